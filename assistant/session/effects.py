@@ -1,0 +1,94 @@
+"""Orders without answers: everything a session can ask the world to do.
+
+Whatever comes of an order arrives later as an event.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from assistant.session.facts import Fact
+from intents.scope import Scope
+
+Mark = Literal["heard", "not_understood", "count", "go", "end", "half"]
+LineValue = str | int
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing the coach can say: a line's id in the language's data, and what fills it."""
+
+    id: str
+    values: Mapping[str, LineValue] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Say:
+    """Speak a line after what is queued; `ends_at` schedules its end on a mark."""
+
+    tag: str
+    line: Line
+    interruptible: bool = True
+    ends_at: float | None = None
+
+
+@dataclass(frozen=True)
+class Hush:
+    """Fall silent at once and forget what is queued."""
+
+
+@dataclass(frozen=True)
+class Beep:
+    """An earcon whose first sample sounds at `due`."""
+
+    mark: Mark
+    due: float
+
+
+@dataclass(frozen=True)
+class DropMarks:
+    """Forget the marks that have not sounded yet."""
+
+
+@dataclass(frozen=True)
+class StartTimer:
+    timer: str
+    due: float
+
+
+@dataclass(frozen=True)
+class Record:
+    fact: Fact
+
+
+@dataclass(frozen=True)
+class Listen:
+    """From now on these meanings are in scope."""
+
+    scope: Scope
+
+
+@dataclass(frozen=True)
+class SetVoice:
+    """Change of loudness (0 to 1) or rate (words a minute)."""
+
+    volume: float
+    rate: int
+
+
+@dataclass(frozen=True)
+class Show:
+    """What to show large: a word for the state, and the moment it counts down to, if any."""
+
+    headline: str
+    until: float | None = None
+
+
+@dataclass(frozen=True)
+class End:
+    how: str
+
+
+Effect = Say | Hush | Beep | DropMarks | StartTimer | Record | Listen | SetVoice | Show | End

@@ -1,0 +1,34 @@
+"""A session as planned: an ordered list of blocks, each one movement with its target."""
+
+from __future__ import annotations
+
+from catalogue.model import Frozen, Id, Phase, Sentence
+from pydantic import Field
+
+
+class Target(Frozen):
+    """What one set asks for. Exactly one of the amounts is set; `per_side` counts each side."""
+
+    seconds: int | None = Field(default=None, ge=1, le=600)
+    reps: int | None = Field(default=None, ge=1, le=600)
+    per_side: int | None = Field(default=None, ge=1, le=600)
+    metres: int | None = Field(default=None, ge=1, le=600)
+    sets: int = Field(ge=1, le=10)
+    rest: int = Field(ge=0, le=300, description="seconds after each set")
+
+
+class Block(Frozen):
+    """One movement in a session, with the reason it is there (a sentence the coach may say)."""
+
+    movement: Id
+    phase: Phase
+    target: Target
+    reason: Sentence | None = None
+
+
+class Plan(Frozen):
+    """A whole session: blocks in order, the seconds it should take, and what was left out."""
+
+    blocks: tuple[Block, ...] = Field(min_length=1)
+    seconds: int
+    left_out: tuple[Sentence, ...] = ()

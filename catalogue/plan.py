@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from catalogue.model import Frozen, Id, Phase, Sentence
 from pydantic import Field
+
+from catalogue.model import Frozen, Id, Phase
+from catalogue.reason import Reason
 
 
 class Target(Frozen):
@@ -18,12 +20,13 @@ class Target(Frozen):
 
 
 class Block(Frozen):
-    """One movement in a session, with the reason it is there (a sentence the coach may say)."""
+    """One movement in a session, with the reason it is there where one needs saying."""
 
     movement: Id
     phase: Phase
     target: Target
-    reason: Sentence | None = None
+    reason: Reason | None = None
+    stand_in: str | None = Field(default=None, description="spoken name of a stand-in to use")
 
 
 class Plan(Frozen):
@@ -31,4 +34,4 @@ class Plan(Frozen):
 
     blocks: tuple[Block, ...] = Field(min_length=1)
     seconds: int
-    left_out: tuple[Sentence, ...] = ()
+    left_out: tuple[Reason, ...] = ()

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
-from intents.grammar import Grammar
 from numpy.typing import NDArray
+
+from intents.grammar import Grammar
 
 Samples = NDArray[np.int16]
 """Mono samples at `RATE`."""

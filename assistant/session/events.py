@@ -73,6 +73,4 @@ class InputEnded:
     at: float
 
 
-Event = (
-    Started | Heard | TimerDue | SpeechFinished | AudioLost | AudioFound | Resumed | InputEnded
-)
+Event = Started | Heard | TimerDue | SpeechFinished | AudioLost | AudioFound | Resumed | InputEnded

@@ -5,23 +5,14 @@ Whatever comes of an order arrives later as an event.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from assistant.session.facts import Fact
+from intents.lines import Line
 from intents.scope import Scope
 
 Mark = Literal["heard", "not_understood", "count", "go", "end", "half"]
-LineValue = str | int
-
-
-@dataclass(frozen=True)
-class Line:
-    """One thing the coach can say: a line's id in the language's data, and what fills it."""
-
-    id: str
-    values: Mapping[str, LineValue] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

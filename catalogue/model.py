@@ -84,6 +84,14 @@ class Range(Frozen):
     low: int = Field(ge=1, le=600)
     high: int = Field(ge=1, le=600)
 
+    @model_validator(mode="before")
+    @classmethod
+    def _from_pair(cls, value: object) -> object:
+        """A coach writes `seconds = [30, 45]`; a single pair of numbers is a range."""
+        if isinstance(value, list | tuple) and len(value) == 2:
+            return {"low": value[0], "high": value[1]}
+        return value
+
     @model_validator(mode="after")
     def _right_way_up(self) -> Range:
         if self.low > self.high:
@@ -168,6 +176,26 @@ class Cue(Frozen):
     focus: Literal["outside", "body"]
 
 
+class Support(Frozen):
+    """How the body is held up by hands and feet: what the load on the hands follows from.
+
+    `hands` and `feet` are heights in metres over the floor. `knees`: the knees rest on the floor
+    instead of the feet. `bent`: the elbows are bent. `wall`: the feet stand against a wall.
+    """
+
+    hands: float = Field(default=0.0, ge=0.0, le=1.5)
+    feet: float = Field(default=0.0, ge=0.0, le=2.5)
+    knees: bool = False
+    bent: bool = False
+    wall: bool = False
+
+    @model_validator(mode="after")
+    def _possible(self) -> Support:
+        if self.knees and (self.feet > 0 or self.wall):
+            raise ValueError("on the knees the feet are not raised: take out feet and wall")
+        return self
+
+
 class Links(Frozen):
     """Ids of neighbouring movements. `easier_because` tells why the regression is easier."""
 
@@ -181,7 +209,8 @@ class Movement(Frozen):
     """One movement as a coach describes it.
 
     `space` is the clear floor length in metres. `skill`, `level` and `step` (1 to 3 in the
-    level) are set for main movements and left out for warm-up and cool-down.
+    level) are set for main movements and left out for warm-up and cool-down. `combination` marks
+    several movements joined in one longer set. `support` is set where hands and feet carry.
     """
 
     id: Id
@@ -192,6 +221,7 @@ class Movement(Frozen):
     level: Level | None = None
     step: int | None = Field(default=None, ge=1, le=3)
     dosage: Dosage
+    combination: bool = False
     sides: Sides = Sides.NONE
     equipment: tuple[Id, ...] = ()
     space: float = Field(default=2.0, ge=0.5, le=30.0)
@@ -200,6 +230,7 @@ class Movement(Frozen):
     safety: tuple[Sentence, ...] = ()
     hazards: tuple[Hazard, ...] = ()
     loads: tuple[BodyPart, ...] = ()
+    support: Support | None = None
     links: Links = Links()
 
     @model_validator(mode="after")

@@ -1,0 +1,154 @@
+"""Where speech begins and ends, for short commands.
+
+A frame of 10 ms counts as sound where the voice detector (WebRTC's, as packed with PocketSphinx)
+says voice *and* it stands out of the background noise. The detector alone hangs on for a tenth of
+a second after a word and takes kitchen noise for speech; loudness alone takes a dropped pan for a
+word. Together they end soon after the last sound and stay quiet in noise.
+
+The endpointer does not decide how long a silence ends an utterance: that depends on what was said
+so far ("stop" is whole, "log thirty" is not). It reports the silence, and its user decides.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from pocketsphinx import Vad
+
+from assistant.hearing.port import RATE, Samples
+
+FRAME: Final = RATE // 100
+"""Samples in one frame (10 ms)."""
+
+
+@dataclass(frozen=True)
+class Tuning:
+    """Times in seconds, levels in decibels; found with `tests/bench/hearing_tuning.py`."""
+
+    onset: float = 0.10
+    """A stretch of this length, most of it sound, begins an utterance."""
+    onset_share: float = 0.6
+    preroll: float = 0.20
+    """Sound kept from before the onset: soft consonants come before the voice."""
+    above_noise: float = 9.0
+    """A frame is sound only this far above the background."""
+    quietest: float = 28.0
+    """Frames below this level (of a full scale of 90) are never sound."""
+    strictness: int = 2
+    """Of the voice detector: 0 (lets much through) to 3."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """What one block brought.
+
+    `sound` is what a decoder should hear now: empty outside speech, the pre-roll and the block at
+    an onset. `began` is set on the block that begins an utterance, and is the time of the first
+    sample of `sound`; `silence` is how long nothing has sounded, and `last_sound` when the last
+    sound ended.
+    """
+
+    sound: Samples
+    began: float | None
+    silence: float
+    last_sound: float
+
+
+class Endpointer:
+    """Hears blocks one after another; `rest` ends the utterance that is under way."""
+
+    def __init__(self, tuning: Tuning | None = None) -> None:
+        self.tuning = tuning or Tuning()
+        self._vad = Vad(self.tuning.strictness, RATE, 0.01)
+        self._flags: deque[bool] = deque(maxlen=round(self.tuning.onset * 100))
+        self._noise = Noise()
+        self._left: Samples = np.zeros(0, np.int16)
+        self._kept: deque[Samples] = deque()
+        self._kept_frames = round((self.tuning.preroll + self.tuning.onset) * 100)
+        self.speaking = False
+        self._last_sound = 0.0
+
+    @property
+    def noise_level(self) -> float:
+        """The background in decibels of a full scale of 90."""
+        return self._noise.level
+
+    def hear(self, block: Samples, at: float) -> Step:
+        """Hear a block of any length whose first sample sounded at `at` seconds."""
+        start = at - len(self._left) / RATE
+        sound = np.concatenate([self._left, block]) if len(self._left) else block
+        whole = len(sound) - len(sound) % FRAME
+        self._left = sound[whole:].copy()
+        out: list[Samples] = []
+        began: float | None = None
+        time = start
+        for index in range(0, whole, FRAME):
+            frame = sound[index : index + FRAME]
+            time = start + (index + FRAME) / RATE
+            loud = self._is_sound(frame)
+            self._flags.append(loud)
+            if loud:
+                self._last_sound = time
+            if self.speaking:
+                out.append(frame)
+                continue
+            self._kept.append(frame)
+            if len(self._kept) > self._kept_frames:
+                self._kept.popleft()
+            if loud and sum(self._flags) >= self.tuning.onset_share * self._flags.maxlen:  # type: ignore[operator]
+                self.speaking = True
+                out.extend(self._kept)
+                began = time - len(self._kept) * FRAME / RATE
+                self._kept.clear()
+        return Step(
+            np.concatenate(out) if out else np.zeros(0, np.int16),
+            began,
+            max(0.0, time - self._last_sound),
+            self._last_sound,
+        )
+
+    def rest(self) -> None:
+        """The utterance is over: wait for the next onset."""
+        self.speaking = False
+        self._flags.clear()
+        self._kept.clear()
+
+    def _is_sound(self, frame: Samples) -> bool:
+        level = decibels(frame)
+        self._noise.hear(level, self.speaking)
+        if level < self.tuning.quietest or level < self._noise.level + self.tuning.above_noise:
+            return False
+        return bool(self._vad.is_speech(frame.tobytes()))
+
+
+class Noise:
+    """The level of the background: falls at once to a quieter frame, rises slowly.
+
+    Rises of 3 dB a second in silence and 0.5 dB a second during speech let it follow a kettle that
+    begins to boil without taking a long sentence for background.
+    """
+
+    def __init__(self) -> None:
+        self.level = 40.0
+        self._recent: deque[float] = deque(maxlen=8)
+
+    def hear(self, level: float, speaking: bool) -> None:
+        self._recent.append(level)
+        calm = sum(self._recent) / len(self._recent)
+        if calm < self.level:
+            self.level += (calm - self.level) * 0.2
+        else:
+            self.level += 0.005 if speaking else 0.03
+
+
+def decibels(samples: Samples) -> float:
+    """The level of samples, where a full-scale square wave has about 90.
+
+    >>> round(decibels(np.full(160, 1000, np.int16)))
+    60
+    """
+    power = float(np.mean(np.square(samples.astype(np.float32)))) if len(samples) else 0.0
+    return 10 * float(np.log10(power + 1e-3))

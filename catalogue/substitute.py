@@ -1,0 +1,348 @@
+"""The nearest movement that can be done today, and the way up and down a movement's links.
+
+How near a candidate is, lowest first (`COSTS`). The price of likeness is the sum of
+
+- another skill: 100;
+- quality: another kind of dosage 8, each hazard that the candidate adds 10, and up to 10 for
+  body parts that are not shared (10 times one minus shared over all);
+- level and step: 1 for each step easier, 20 for each step harder;
+- lost equipment: 0.25 for each piece of the original that the candidate does not use.
+
+The coach's own links are edges of a graph: alternative 1, regression 1.5, progression 20 (links
+count both ways). A candidate costs the cheaper of its likeness and the shortest path over the
+links. Ties go to the easier movement, then to the id. Only movements of the same phase, that
+can be done, at or under the athlete's own level, are candidates.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import networkx as nx
+
+from catalogue.conditions import (
+    LEVELS,
+    Conditions,
+    allowed,
+    feasible,
+    level_index,
+    missing,
+    rung,
+)
+from catalogue.model import Catalogue, Id, Level, Movement, Phase, StandIn
+from catalogue.reason import Reason
+
+__all__ = [
+    "COSTS",
+    "Conditions",
+    "Substituter",
+    "Substitution",
+    "easier",
+    "feasible",
+    "harder",
+    "nearest",
+    "stand_ins_for",
+]
+
+
+class Costs(NamedTuple):
+    """The prices of the docstring above, in no unit."""
+
+    other_skill: float = 100.0
+    other_dosage: float = 8.0
+    added_hazard: float = 10.0
+    other_parts: float = 10.0
+    step_easier: float = 1.0
+    step_harder: float = 20.0
+    lost_equipment: float = 0.25
+    alternative: float = 1.0
+    regress: float = 1.5
+    progress: float = 20.0
+
+
+COSTS = Costs()
+
+
+@dataclass(frozen=True)
+class Substitution:
+    """What to do instead.
+
+    With `stand_in` set the movement is the one asked for and `replaces` is the equipment (id)
+    that the stand-in would replace: ask whether its condition holds before it is used.
+    """
+
+    movement: Id
+    reason: Reason
+    cost: float = 0.0
+    stand_in: StandIn | None = None
+    replaces: Id | None = None
+
+
+def stand_ins_for(catalogue: Catalogue, equipment_id: str) -> tuple[StandIn, ...]:
+    """What may take the place of a piece of equipment, best first; empty where nothing may."""
+    item = catalogue.equipment.get(equipment_id)
+    return item.stand_ins if item else ()
+
+
+class Substituter:
+    """The links and the likenesses of one catalogue, indexed once."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self.catalogue = catalogue
+        self.links = nx.DiGraph()
+        self._alike: dict[tuple[Phase, str | None], list[Movement]] = {}
+        self._phase: dict[Phase, list[Movement]] = {}
+        self._up: dict[str, str] = {}
+        for movement in sorted(catalogue.movements.values(), key=lambda m: (rung(m), m.id)):
+            self._alike.setdefault((movement.phase, movement.skill), []).append(movement)
+            self._phase.setdefault(movement.phase, []).append(movement)
+            self._link(movement)
+
+    def _link(self, movement: Movement) -> None:
+        links = movement.links
+        if links.regress:
+            self._edge(movement.id, links.regress, COSTS.regress)
+            self._edge(links.regress, movement.id, COSTS.progress)
+            self._up.setdefault(links.regress, movement.id)
+        if links.progress:
+            self._edge(movement.id, links.progress, COSTS.progress)
+            self._edge(links.progress, movement.id, COSTS.regress)
+        for other in links.alternative:
+            self._edge(movement.id, other, COSTS.alternative)
+            self._edge(other, movement.id, COSTS.alternative)
+
+    def _edge(self, start: str, end: str, cost: float) -> None:
+        """Two links between the same movements keep the cheaper price."""
+        known = self.links.get_edge_data(start, end, {"cost": cost})
+        self.links.add_edge(start, end, cost=min(cost, known["cost"]))
+
+    def nearest(
+        self,
+        movement_id: str,
+        conditions: Conditions,
+        exclude: frozenset[str] = frozenset(),
+        *,
+        offer: bool = True,
+    ) -> Substitution | None:
+        """The cheapest thing to do instead, or None where the catalogue has nothing.
+
+        A movement that can be done is its own answer. One that only lacks equipment is offered
+        with a stand-in (one piece at a time) unless `offer` is False or it is in `exclude`. To
+        ask for something else altogether, put the movement itself in `exclude`.
+        """
+        wanted = self.catalogue.movements[movement_id]
+        against = feasible(self.catalogue, wanted, conditions)
+        if movement_id not in exclude:
+            if against is None:
+                return Substitution(movement_id, _named("as_planned", wanted))
+            offered = self._offer(wanted, conditions) if offer else None
+            if offered:
+                return offered
+        best = self._search(wanted, conditions, exclude | {movement_id})
+        if best is None:
+            return None
+        cost, movement = best
+        return Substitution(movement.id, self._why(wanted, movement, against), cost)
+
+    def _offer(self, wanted: Movement, conditions: Conditions) -> Substitution | None:
+        """The movement itself with a stand-in, where equipment is all that is against it."""
+        lacking = missing(wanted, conditions)
+        whole = replace(conditions, stand_ins=conditions.stand_ins | frozenset(lacking))
+        if not lacking or not allowed(wanted, whole):
+            return None
+        found = [self._within_reach(item, conditions) for item in lacking]
+        if not all(found):
+            return None
+        stand_in = found[0]
+        assert stand_in is not None
+        name = self.catalogue.equipment[lacking[0]].name
+        reason = Reason(
+            id="stand_in_offered",
+            values={
+                "movement": wanted.name,
+                "equipment": name,
+                "stand_in": stand_in.name,
+                "condition": stand_in.condition,
+            },
+        )
+        return Substitution(wanted.id, reason, 0.0, stand_in, lacking[0])
+
+    def _within_reach(self, equipment_id: str, conditions: Conditions) -> StandIn | None:
+        """The first stand-in that a household has, or that is equipment the athlete has."""
+        for stand_in in stand_ins_for(self.catalogue, equipment_id):
+            if stand_in.item is None or stand_in.item in conditions.equipment:
+                return stand_in
+        return None
+
+    def _search(
+        self, wanted: Movement, conditions: Conditions, exclude: frozenset[str]
+    ) -> tuple[float, Movement] | None:
+        """Likeness within the skill, then the links, then (only if need be) other skills."""
+        best = self._cheapest(
+            wanted, self._alike.get((wanted.phase, wanted.skill), ()), conditions, exclude
+        )
+        linked = self._linked(wanted, conditions, exclude, best)
+        if linked:
+            return linked
+        return best or self._cheapest(
+            wanted, self._phase.get(wanted.phase, ()), conditions, exclude
+        )
+
+    def _cheapest(
+        self,
+        wanted: Movement,
+        candidates: list[Movement] | tuple[()],
+        conditions: Conditions,
+        exclude: frozenset[str],
+    ) -> tuple[float, Movement] | None:
+        keyed = (
+            (likeness_cost(wanted, movement), rung(movement), movement.id)
+            for movement in candidates
+            if movement.id not in exclude and allowed(movement, conditions)
+        )
+        best = min(keyed, default=None)
+        return (best[0], self.catalogue.movements[best[2]]) if best else None
+
+    def _linked(
+        self,
+        wanted: Movement,
+        conditions: Conditions,
+        exclude: frozenset[str],
+        best: tuple[float, Movement] | None,
+    ) -> tuple[float, Movement] | None:
+        """The cheapest candidate over the links that is cheaper than `best`."""
+        if wanted.id not in self.links:
+            return None
+        movements = self.catalogue.movements
+        cutoff = best[0] if best else None
+        lengths = nx.single_source_dijkstra_path_length(
+            self.links, wanted.id, cutoff=cutoff, weight="cost"
+        )
+        keyed = (
+            (cost, rung(movements[id_]), id_)
+            for id_, cost in lengths.items()
+            if id_ not in exclude
+            and movements[id_].phase is wanted.phase
+            and allowed(movements[id_], conditions)
+        )
+        found = min(keyed, default=None)
+        if found is None or (best and found >= (best[0], rung(best[1]), best[1].id)):
+            return None
+        return found[0], movements[found[2]]
+
+    def _why(self, wanted: Movement, chosen: Movement, against: Reason | None) -> Reason:
+        """What stood against the movement, and the coach's word on why the other is easier."""
+        cause = (against.id.removeprefix("not_")) if against else "asked"
+        values = dict(against.values) if against else {}
+        values |= {"movement": chosen.name, "instead_of": wanted.name}
+        reason_id = f"instead_{cause}"
+        if chosen.id == wanted.links.regress and wanted.links.easier_because:
+            values["easier_because"] = wanted.links.easier_because
+            reason_id += "_easier"
+        return Reason(id=reason_id, values=values)
+
+    def easier(self, movement_id: str, conditions: Conditions) -> Substitution | Reason:
+        """The nearest regression that can be done, or the reason why there is none."""
+        start = self.catalogue.movements[movement_id]
+        seen, blocked = {movement_id}, None
+        at = start
+        while at.links.regress and at.links.regress not in seen:
+            because = at.links.easier_because
+            at = self.catalogue.movements[at.links.regress]
+            seen.add(at.id)
+            blocked = feasible(self.catalogue, at, conditions)
+            if blocked is None:
+                values: dict[str, str | int] = {"movement": at.name, "instead_of": start.name}
+                if because:
+                    values["easier_because"] = because
+                reason = Reason(id="easier_because" if because else "easier", values=values)
+                return Substitution(at.id, reason, COSTS.regress * (len(seen) - 1))
+        return blocked_chain("easier", start, blocked)
+
+    def harder(self, movement_id: str, conditions: Conditions) -> Substitution | Reason:
+        """The nearest progression that can be done, or the reason why there is none.
+
+        Asking for more may lead one level above the athlete's own and no further.
+        """
+        start = self.catalogue.movements[movement_id]
+        reach = replace(
+            conditions,
+            ceiling=_one_up(conditions.ceiling),
+            levels={skill: _one_up(own) or own for skill, own in conditions.levels.items()},
+        )
+        seen, blocked = {movement_id}, None
+        at = start
+        while (up := at.links.progress or self._up.get(at.id)) and up not in seen:
+            at = self.catalogue.movements[up]
+            seen.add(at.id)
+            blocked = feasible(self.catalogue, at, reach)
+            if blocked is None:
+                values: dict[str, str | int] = {"movement": at.name, "instead_of": start.name}
+                return Substitution(
+                    at.id, Reason(id="harder", values=values), COSTS.progress * (len(seen) - 1)
+                )
+        return blocked_chain("harder", start, blocked)
+
+
+def likeness_cost(wanted: Movement, candidate: Movement) -> float:
+    """The price of likeness alone, as the module's docstring states it; 0 for itself."""
+    cost = 0.0
+    if wanted.skill != candidate.skill:
+        cost += COSTS.other_skill
+    if wanted.dosage.kind != candidate.dosage.kind:
+        cost += COSTS.other_dosage
+    cost += COSTS.added_hazard * len(set(candidate.hazards).difference(wanted.hazards))
+    parts, others = frozenset(wanted.loads), frozenset(candidate.loads)
+    union = len(parts | others)
+    if union:
+        cost += COSTS.other_parts * (1 - len(parts & others) / union)
+    steps = rung(candidate) - rung(wanted)
+    cost += COSTS.step_harder * steps if steps > 0 else -COSTS.step_easier * steps
+    return cost + COSTS.lost_equipment * len(set(wanted.equipment) - set(candidate.equipment))
+
+
+def blocked_chain(way: str, start: Movement, blocked: Reason | None) -> Reason:
+    """Why there is nothing `easier` or `harder`: the end of the links, or what bars the rest."""
+    if blocked is None:
+        return Reason(id=f"nothing_{way}", values={"movement": start.name})
+    return Reason(id=f"nothing_{way}_{blocked.id}", values=dict(blocked.values))
+
+
+def _one_up(level: Level | None) -> Level | None:
+    return None if level is None else LEVELS[min(level_index(level) + 1, len(LEVELS) - 1)]
+
+
+def _named(reason_id: str, movement: Movement) -> Reason:
+    return Reason(id=reason_id, values={"movement": movement.name})
+
+
+_last: Substituter | None = None
+
+
+def substituter(catalogue: Catalogue) -> Substituter:
+    """The index of a catalogue; the last one built is kept, for it is asked again and again."""
+    global _last
+    if _last is None or _last.catalogue is not catalogue:
+        _last = Substituter(catalogue)
+    return _last
+
+
+def nearest(
+    catalogue: Catalogue,
+    movement_id: str,
+    conditions: Conditions,
+    exclude: frozenset[str] = frozenset(),
+) -> Substitution | None:
+    """See `Substituter.nearest`."""
+    return substituter(catalogue).nearest(movement_id, conditions, exclude)
+
+
+def easier(catalogue: Catalogue, movement_id: str, conditions: Conditions) -> Substitution | Reason:
+    """See `Substituter.easier`."""
+    return substituter(catalogue).easier(movement_id, conditions)
+
+
+def harder(catalogue: Catalogue, movement_id: str, conditions: Conditions) -> Substitution | Reason:
+    """See `Substituter.harder`."""
+    return substituter(catalogue).harder(movement_id, conditions)

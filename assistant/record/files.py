@@ -1,0 +1,185 @@
+"""The record's file: made whole, locked for one writer, checked, and brought up to date."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import closing
+from hashlib import sha256
+from importlib import resources
+from pathlib import Path
+from shutil import copyfile
+
+from assistant.errors import RecordError
+from assistant.record.place import make_folder
+from assistant.record.troubles import DamagedError, InUseError, NoRecordError, damaged_text
+
+APPLICATION = 0x63756577
+"""Marks the file as ours, in the field that SQLite keeps for that."""
+
+STEPS = ("schema.sql",)
+"""The scripts that lead from an empty file to today's schema; version n is after the nth."""
+
+WAIT = 2.0
+"""Seconds to wait for another program that is reading or tidying up the file."""
+
+
+class Lock:
+    """The right to write, held by one program at a time and freed by the system if it dies.
+
+    It is an exclusive lock on a small file beside the record, which SQLite takes and keeps in
+    the way of each platform. The record's own file stays free for readers.
+    """
+
+    def __init__(self, record: Path) -> None:
+        self._file = sqlite3.connect(
+            beside(record, ".lock"), timeout=0, isolation_level=None, check_same_thread=False
+        )
+        try:
+            self._file.execute("PRAGMA journal_mode = OFF")
+            self._file.execute("BEGIN EXCLUSIVE")
+        except sqlite3.OperationalError as error:
+            self._file.close()
+            if error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY:
+                raise InUseError(
+                    f"another cuewalk is training and writes to the record {record}: "
+                    "finish that session or close it first"
+                ) from error
+            raise
+
+    def release(self) -> None:
+        self._file.close()
+
+
+def beside(record: Path, ending: str) -> Path:
+    """A file that belongs to the record: the same place and name, another ending."""
+    return record.with_name(record.name + ending)
+
+
+def prepare(record: Path, *, read_only: bool) -> Lock | None:
+    """See to it that the file is whole and of today's version; return the lock of a writer."""
+    if read_only:
+        if not record.exists():
+            raise NoRecordError(f"there is no record at {record} yet: train once, and it is there")
+        if _checked_version(record) < len(STEPS):
+            lock = Lock(record)
+            try:
+                _bring_up_to_date(record)
+            finally:
+                lock.release()
+        return None
+    make_folder(record.parent)
+    lock = Lock(record)
+    try:
+        if not record.exists():
+            _make(record)
+        elif _checked_version(record) < len(STEPS):
+            _bring_up_to_date(record)
+    except BaseException:
+        lock.release()
+        raise
+    return lock
+
+
+def connect(record: Path, *, read_only: bool) -> sqlite3.Connection:
+    """A connection with the settings that the record relies on."""
+    mode = "ro" if read_only else "rw"
+    connection = sqlite3.connect(
+        f"{record.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        timeout=WAIT,
+        isolation_level=None,
+        check_same_thread=False,
+    )
+    try:
+        connection.execute("PRAGMA foreign_keys = ON")
+        if not read_only:
+            connection.execute("PRAGMA synchronous = FULL")
+            connection.execute("PRAGMA fullfsync = ON")
+            connection.execute("PRAGMA checkpoint_fullfsync = ON")
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _make(record: Path) -> None:
+    """Build the file under another name, so that it is there whole or not at all."""
+    draft = beside(record, ".new")
+    draft.unlink(missing_ok=True)
+    os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+    try:
+        with closing(connect(draft, read_only=False)) as connection:
+            connection.execute(f"PRAGMA application_id = {APPLICATION}")
+            _climb(connection, 0)
+            connection.execute("PRAGMA journal_mode = WAL")
+        os.rename(draft, record)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise
+    _flush_folder(record.parent)
+
+
+def _flush_folder(folder: Path) -> None:
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _bring_up_to_date(record: Path) -> None:
+    with closing(connect(record, read_only=False)) as connection:
+        (version,) = connection.execute("PRAGMA user_version").fetchone()
+        _climb(connection, version)
+
+
+def _climb(connection: sqlite3.Connection, version: int) -> None:
+    for number, script in enumerate(STEPS[version:], version + 1):
+        text = (resources.files("assistant.record") / script).read_text("utf-8")
+        connection.executescript(
+            f"BEGIN IMMEDIATE;\n{text}\nPRAGMA user_version = {number};COMMIT;"
+        )
+
+
+def _checked_version(record: Path) -> int:
+    """The file's schema version, once it is known to be whole and ours. Nothing is written."""
+    try:
+        with closing(connect(record, read_only=True)) as connection:
+            problems = connection.execute("PRAGMA quick_check(3)").fetchall()
+            (mark,) = connection.execute("PRAGMA application_id").fetchone()
+            (version,) = connection.execute("PRAGMA user_version").fetchone()
+    except sqlite3.DatabaseError as error:
+        if error.sqlite_errorcode & 0xFF in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+            raise _set_aside(record, str(error)) from error
+        raise
+    if problems != [("ok",)]:
+        raise _set_aside(record, problems[0][0].replace("\n", " "))
+    if mark != APPLICATION:
+        raise _set_aside(record, "it is not a record of cuewalk")
+    if version > len(STEPS):
+        raise RecordError(
+            f"the record {record} was written by a later cuewalk (version {version}, this one "
+            f"knows up to {len(STEPS)}): bring cuewalk up to date"
+        )
+    return int(version)
+
+
+def _set_aside(record: Path, how: str) -> DamagedError:
+    """Lay a copy beside the damaged file, once, and say so."""
+    name = sha256(record.read_bytes()).hexdigest()[:8]
+    copy = beside(record, f".damaged-{name}")
+    kept = f"a copy is kept at {copy}"
+    try:
+        for ending in ("", "-wal"):
+            source, target = beside(record, ending), beside(copy, ending)
+            if source.exists() and not target.exists():
+                copyfile(source, target)
+                target.chmod(0o600)
+    except OSError as error:
+        kept = f"a copy could not be kept ({error.strerror})"
+    return DamagedError(
+        f"{damaged_text(record, how)}; {kept}: put a backup in its place, or move it away to "
+        "begin a new record"
+    )

@@ -4,12 +4,22 @@
 >>> target = from_dosage(Hold(kind="hold", seconds=Range(low=30, high=45), sets=2, rest=40))
 >>> target.seconds, target.sets, target.rest
 (30, 2, 40)
+>>> with_amount(target, 35).seconds
+35
 """
 
 from __future__ import annotations
 
 from catalogue.model import Dosage, Movement, Range
 from catalogue.plan import Target
+
+_AMOUNTS = {
+    "hold": "seconds",
+    "work": "seconds",
+    "reps": "reps",
+    "reps_per_side": "per_side",
+    "distance": "metres",
+}
 
 
 def range_of(dosage: Dosage) -> Range:
@@ -27,23 +37,30 @@ def from_dosage(dosage: Dosage, amount: int | None = None) -> Target:
     """A target of `amount`, kept within the range; the bottom of it where none is given."""
     span = range_of(dosage)
     wanted = span.low if amount is None else min(max(amount, span.low), span.high)
-    if dosage.kind == "hold" or dosage.kind == "work":
-        return Target(seconds=wanted, sets=dosage.sets, rest=dosage.rest)
-    if dosage.kind == "reps":
-        return Target(reps=wanted, sets=dosage.sets, rest=dosage.rest)
-    if dosage.kind == "reps_per_side":
-        return Target(per_side=wanted, sets=dosage.sets, rest=dosage.rest)
-    return Target(metres=wanted, sets=dosage.sets, rest=dosage.rest)
-
-
-def amount_of(target: Target) -> int:
-    """The one amount a target asks for."""
-    for amount in (target.seconds, target.reps, target.per_side, target.metres):
-        if amount is not None:
-            return amount
-    raise ValueError("a target without an amount")
+    name = _AMOUNTS[dosage.kind]
+    return Target.model_validate({name: wanted, "sets": dosage.sets, "rest": dosage.rest})
 
 
 def target_for(movement: Movement, amount: int | None = None) -> Target:
     """The target of a movement: `amount` within the coach's range, the bottom of it at first."""
     return from_dosage(movement.dosage, amount)
+
+
+def amount_of(target: Target) -> int:
+    """The one amount a target asks for."""
+    return next(amount for amount in _amounts(target).values() if amount is not None)
+
+
+def with_amount(target: Target, amount: int) -> Target:
+    """The same target with another amount of the same kind."""
+    name = next(name for name, known in _amounts(target).items() if known is not None)
+    return target.model_copy(update={name: amount})
+
+
+def _amounts(target: Target) -> dict[str, int | None]:
+    return {
+        "seconds": target.seconds,
+        "reps": target.reps,
+        "per_side": target.per_side,
+        "metres": target.metres,
+    }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pydantic import Field
+
 from catalogue.model import Frozen, Id
 
 
@@ -12,4 +14,4 @@ class Reason(Frozen):
     """
 
     id: Id
-    values: dict[str, str | int] = {}
+    values: dict[str, str | int] = Field(default_factory=dict)

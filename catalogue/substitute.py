@@ -151,7 +151,7 @@ class Substituter:
         whole = replace(conditions, stand_ins=conditions.stand_ins | frozenset(lacking))
         if not lacking or not allowed(wanted, whole):
             return None
-        found = [self._within_reach(item, conditions) for item in lacking]
+        found = [self.within_reach(item, conditions) for item in lacking]
         if not all(found):
             return None
         stand_in = found[0]
@@ -168,7 +168,7 @@ class Substituter:
         )
         return Substitution(wanted.id, reason, 0.0, stand_in, lacking[0])
 
-    def _within_reach(self, equipment_id: str, conditions: Conditions) -> StandIn | None:
+    def within_reach(self, equipment_id: str, conditions: Conditions) -> StandIn | None:
         """The first stand-in that a household has, or that is equipment the athlete has."""
         for stand_in in stand_ins_for(self.catalogue, equipment_id):
             if stand_in.item is None or stand_in.item in conditions.equipment:

@@ -1,0 +1,56 @@
+"""How long things take, in seconds: one set of figures for planning and for "time left".
+
+All figures are judgement or common practice, no published source, unless a line says otherwise.
+"""
+
+from __future__ import annotations
+
+from catalogue.model import Movement, Phase, Sides
+from catalogue.plan import Block, Target
+
+WORDS_A_MINUTE = 165
+"""The usual rate of speech, the profile's default."""
+
+SECONDS_PER_REP = 4
+SECONDS_PER_METRE = 4
+GET_READY = 8
+"""Asking whether the athlete is ready, and the countdown."""
+CHANGE_SIDES = 6
+ASK_EFFORT = 8
+OPENING = 60
+"""Check-in, cautions and the check of the area, before the first block."""
+CLOSING = 20
+
+
+def set_seconds(target: Target, movement: Movement) -> int:
+    """The work of one set, both sides where each side does all of it, with the change."""
+    if target.seconds is not None:
+        work = target.seconds
+    elif target.reps is not None:
+        work = target.reps * SECONDS_PER_REP
+    elif target.per_side is not None:
+        work = target.per_side * SECONDS_PER_REP
+    else:
+        work = (target.metres or 0) * SECONDS_PER_METRE
+    return 2 * work + CHANGE_SIDES if movement.sides is Sides.EACH else work
+
+
+def talk_seconds(movement: Movement) -> int:
+    """Name, set-up, first cue and, where there are hazards, the safety notes."""
+    said = [movement.name, *movement.set_up, movement.cues[0].text]
+    if movement.hazards:
+        said += movement.safety
+    words = sum(len(sentence.split()) for sentence in said)
+    return round(words * 60 / WORDS_A_MINUTE)
+
+
+def estimate_seconds(block: Block, movement: Movement) -> int:
+    """A block from the first word of its set-up to the end of its last rest."""
+    return block_seconds(block.phase, block.target, movement)
+
+
+def block_seconds(phase: Phase, target: Target, movement: Movement) -> int:
+    """The same from a phase and a target: talk, then sets, each with its rest."""
+    each = GET_READY + set_seconds(target, movement) + target.rest
+    asked = ASK_EFFORT if phase is Phase.MAIN else 0
+    return talk_seconds(movement) + target.sets * each + asked

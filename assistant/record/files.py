@@ -32,9 +32,11 @@ class Lock:
     """
 
     def __init__(self, record: Path) -> None:
-        self._file = sqlite3.connect(
-            beside(record, ".lock"), timeout=0, isolation_level=None, check_same_thread=False
-        )
+        path = beside(record, ".lock")
+        # Made only where there is none: closing a file frees the locks that this process has on it.
+        if not path.exists():
+            os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
+        self._file = sqlite3.connect(path, timeout=0, isolation_level=None, check_same_thread=False)
         try:
             self._file.execute("PRAGMA journal_mode = OFF")
             self._file.execute("BEGIN EXCLUSIVE")
@@ -83,20 +85,47 @@ def prepare(record: Path, *, read_only: bool) -> Lock | None:
 
 def connect(record: Path, *, read_only: bool) -> sqlite3.Connection:
     """A connection with the settings that the record relies on."""
-    mode = "ro" if read_only else "rw"
+    if read_only:
+        try:
+            return _open(record, "mode=ro", "PRAGMA schema_version")
+        except sqlite3.OperationalError as error:
+            # In a folder that may not be written, SQLite cannot make the file by which readers
+            # and writer keep out of each other's way. With no writer's log there, none is needed.
+            if error.sqlite_errorcode & 0xFF not in _MAY_NOT_WRITE or _has_log(record):
+                raise
+            return _open(record, "mode=ro&immutable=1", "PRAGMA schema_version")
+    return _open(
+        record,
+        "mode=rw",
+        "PRAGMA synchronous = FULL",
+        "PRAGMA fullfsync = ON",
+        "PRAGMA checkpoint_fullfsync = ON",
+        "PRAGMA foreign_keys = ON",
+        # Fails at once where the file may only be read.
+        "BEGIN IMMEDIATE",
+        "ROLLBACK",
+    )
+
+
+_MAY_NOT_WRITE = (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY)
+
+
+def _has_log(record: Path) -> bool:
+    log = beside(record, "-wal")
+    return log.exists() and log.stat().st_size > 0
+
+
+def _open(record: Path, how: str, *first: str) -> sqlite3.Connection:
     connection = sqlite3.connect(
-        f"{record.absolute().as_uri()}?mode={mode}",
+        f"{record.absolute().as_uri()}?{how}",
         uri=True,
         timeout=WAIT,
         isolation_level=None,
         check_same_thread=False,
     )
     try:
-        connection.execute("PRAGMA foreign_keys = ON")
-        if not read_only:
-            connection.execute("PRAGMA synchronous = FULL")
-            connection.execute("PRAGMA fullfsync = ON")
-            connection.execute("PRAGMA checkpoint_fullfsync = ON")
+        for statement in first:
+            connection.execute(statement).close()
     except BaseException:
         connection.close()
         raise

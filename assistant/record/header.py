@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import UTC, datetime, timedelta
 from typing import Annotated, Self
 
@@ -18,6 +19,15 @@ def _utc(text: str) -> str:
     return text
 
 
+def _json_object(text: str) -> str:
+    if not isinstance(json.loads(text), dict):
+        raise ValueError("not a JSON object")
+    return text
+
+
+JsonObject = Annotated[str, AfterValidator(_json_object)]
+
+
 class SessionHeader(Frozen):
     """The first entry of a session.
 
@@ -30,8 +40,8 @@ class SessionHeader(Frozen):
     utc_offset: int = Field(default=0, ge=-24 * 60, le=24 * 60, description="minutes east")
     athlete: str
     language: str
-    profile: str
-    plan: str
+    profile: JsonObject
+    plan: JsonObject
     catalogue: str
     catalogue_digest: str
     seed: int

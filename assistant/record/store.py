@@ -11,6 +11,7 @@ One program writes at a time and any number read. A store is used by one thread 
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -37,7 +38,7 @@ class SessionInfo:
 
     id: int
     header: SessionHeader
-    ended: SessionEnded | None
+    ended: SessionEnded | codec.Unknown | None
 
 
 class Store:
@@ -105,7 +106,7 @@ class Store:
         """All sessions in the order in which they began, whatever the clock said."""
         with told(self.path):
             rows = self._connection.execute("SELECT id FROM sessions ORDER BY id").fetchall()
-        return [self._info(session) for (session,) in rows]
+        return [SessionInfo(id, self.header(id), self._ended(id)) for (id,) in rows]
 
     def unfinished(self, athlete: str | None = None) -> int | None:
         """The last session (of this athlete, where one is named) if it has not ended.
@@ -150,23 +151,37 @@ class Store:
 
     def facts(self, session: int) -> list[Fact]:
         """The facts of a session in order, without those that only a later cuewalk knows."""
-        decoded = self._facts(session)
+        bodies = self._bodies("facts", session)
+        decoded = [self._decoded(codec.decode_fact, body, session) for body in bodies]
         return [fact for fact in decoded if not isinstance(fact, codec.Unknown)]
 
-    def unknown(self, session: int) -> list[codec.Unknown]:
-        """The facts of a session that only a later cuewalk knows, raw."""
-        return [fact for fact in self._facts(session) if isinstance(fact, codec.Unknown)]
+    def raw_facts(self, session: int) -> list[str]:
+        """The facts of a session as they are kept, each a JSON text, whoever wrote them."""
+        return self._bodies("facts", session)
 
-    def _facts(self, session: int) -> list[Fact | codec.Unknown]:
-        bodies = self._bodies("facts", session)
-        return [self._decoded(codec.decode_fact, body, session) for body in bodies]
+    def length(self, session: int) -> float:
+        """Seconds that the session went on, without the time that the program was away."""
+        with told(self.path):
+            row = self._connection.execute(
+                "SELECT * FROM events WHERE session = ? ORDER BY seq DESC LIMIT 1", (session,)
+            ).fetchone()
+        if row is None:
+            self.header(session)
+            return 0.0
+        return float(json.loads(self._sound(*row)).get("at", 0.0))
 
-    def _info(self, session: int) -> SessionInfo:
-        return SessionInfo(session, self.header(session), self._ended(session))
-
-    def _ended(self, session: int) -> SessionEnded | None:
-        facts = self.facts(session)
-        return next((fact for fact in facts if isinstance(fact, SessionEnded)), None)
+    def _ended(self, session: int) -> SessionEnded | codec.Unknown | None:
+        with told(self.path):
+            row = self._connection.execute(
+                "SELECT * FROM facts WHERE session = ? AND body GLOB ? ORDER BY seq LIMIT 1",
+                (session, '{"kind":"SessionEnded",*'),
+            ).fetchone()
+        if row is None:
+            return None
+        found: SessionEnded | codec.Unknown = self._decoded(
+            codec.decode_fact, self._sound(*row), session
+        )
+        return found
 
     def _decoded(self, decode: Any, body: str, session: int) -> Any:
         try:

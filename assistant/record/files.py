@@ -63,7 +63,7 @@ def prepare(record: Path, *, read_only: bool) -> Lock | None:
     if read_only:
         if not record.exists():
             raise NoRecordError(f"there is no record at {record} yet: train once, and it is there")
-        if _checked_version(record) < len(STEPS):
+        if checked_version(record) < len(STEPS):
             lock = Lock(record)
             try:
                 _bring_up_to_date(record)
@@ -74,8 +74,8 @@ def prepare(record: Path, *, read_only: bool) -> Lock | None:
     lock = Lock(record)
     try:
         if not record.exists():
-            _make(record)
-        elif _checked_version(record) < len(STEPS):
+            make(record)
+        elif checked_version(record) < len(STEPS):
             _bring_up_to_date(record)
     except BaseException:
         lock.release()
@@ -123,6 +123,8 @@ def _open(record: Path, how: str, *first: str) -> sqlite3.Connection:
         isolation_level=None,
         check_same_thread=False,
     )
+    # A byte that no text may hold is for the checksum to find.
+    connection.text_factory = lambda raw: raw.decode("utf-8", "replace")
     try:
         for statement in first:
             connection.execute(statement).close()
@@ -132,10 +134,11 @@ def _open(record: Path, how: str, *first: str) -> sqlite3.Connection:
     return connection
 
 
-def _make(record: Path) -> None:
+def make(record: Path) -> None:
     """Build the file under another name, so that it is there whole or not at all."""
     draft = beside(record, ".new")
-    draft.unlink(missing_ok=True)
+    for ending in ("", "-journal", "-wal", "-shm"):
+        beside(draft, ending).unlink(missing_ok=True)
     os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
     try:
         with closing(connect(draft, read_only=False)) as connection:
@@ -164,51 +167,72 @@ def _bring_up_to_date(record: Path) -> None:
         _climb(connection, version)
 
 
-def _climb(connection: sqlite3.Connection, version: int) -> None:
-    for number, script in enumerate(STEPS[version:], version + 1):
-        text = (resources.files("assistant.record") / script).read_text("utf-8")
-        connection.executescript(
-            f"BEGIN IMMEDIATE;\n{text}\nPRAGMA user_version = {number};COMMIT;"
-        )
+def _climb(connection: sqlite3.Connection, version: int, to: int | None = None) -> None:
+    for number, script in enumerate(STEPS[version:to], version + 1):
+        text = _text(script)
+        done = f"PRAGMA user_version = {number}; COMMIT;"
+        connection.executescript(f"BEGIN IMMEDIATE;\n{text}\n{done}")
 
 
-def _checked_version(record: Path) -> int:
+def _text(script: str) -> str:
+    return (resources.files("assistant.record") / script).read_text("utf-8")
+
+
+def checked_version(record: Path) -> int:
     """The file's schema version, once it is known to be whole and ours. Nothing is written."""
     try:
         with closing(connect(record, read_only=True)) as connection:
-            problems = connection.execute("PRAGMA quick_check(3)").fetchall()
+            problems = connection.execute("PRAGMA quick_check(1)").fetchall()
             (mark,) = connection.execute("PRAGMA application_id").fetchone()
             (version,) = connection.execute("PRAGMA user_version").fetchone()
+            schema = _schema(connection)
     except sqlite3.DatabaseError as error:
         if error.sqlite_errorcode & 0xFF in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
-            raise _set_aside(record, str(error)) from error
+            raise _damaged(record, str(error)) from error
         raise
     if problems != [("ok",)]:
-        raise _set_aside(record, problems[0][0].replace("\n", " "))
+        raise _damaged(record, " ".join(problems[0][0].split()))
+    if not schema:
+        raise _damaged(record, "it is empty")
     if mark != APPLICATION:
-        raise _set_aside(record, "it is not a record of cuewalk")
+        raise RecordError(
+            f"{record} is a database of another program: move it away, or choose another folder "
+            "with CUEWALK_HOME"
+        )
     if version > len(STEPS):
         raise RecordError(
             f"the record {record} was written by a later cuewalk (version {version}, this one "
             f"knows up to {len(STEPS)}): bring cuewalk up to date"
         )
+    with closing(sqlite3.connect(":memory:")) as model:
+        _climb(model, 0, version)
+        if schema != _schema(model):
+            raise _damaged(record, "its tables are not those that cuewalk made")
     return int(version)
 
 
-def _set_aside(record: Path, how: str) -> DamagedError:
-    """Lay a copy beside the damaged file, once, and say so."""
+def _schema(connection: sqlite3.Connection) -> list[tuple[str, str]]:
+    rows = connection.execute("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL")
+    return sorted(row for row in rows if not row[0].startswith("sqlite_"))
+
+
+def lay_aside(record: Path) -> Path:
+    """Copy the file beside itself, once for each state it is in, and return the copy."""
     name = sha256(record.read_bytes()).hexdigest()[:8]
     copy = beside(record, f".damaged-{name}")
-    kept = f"a copy is kept at {copy}"
+    for ending in ("-wal", ""):
+        source, target = beside(record, ending), beside(copy, ending)
+        if source.exists() and not target.exists():
+            draft = beside(copy, ".new")
+            copyfile(source, draft)
+            draft.chmod(0o600)
+            draft.rename(target)
+    return copy
+
+
+def _damaged(record: Path, how: str) -> DamagedError:
     try:
-        for ending in ("", "-wal"):
-            source, target = beside(record, ending), beside(copy, ending)
-            if source.exists() and not target.exists():
-                copyfile(source, target)
-                target.chmod(0o600)
+        kept = f"a copy is kept at {lay_aside(record)}"
     except OSError as error:
-        kept = f"a copy could not be kept ({error.strerror})"
-    return DamagedError(
-        f"{damaged_text(record, how)}; {kept}: put a backup in its place, or move it away to "
-        "begin a new record"
-    )
+        kept = f"a copy could not be kept: {error.strerror}"
+    return DamagedError(damaged_text(record, f"{how}; {kept}"))

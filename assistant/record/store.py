@@ -86,7 +86,7 @@ class Store:
         with self._transaction() as run:
             (last,) = run("SELECT coalesce(max(id), 0) FROM sessions").fetchone()
             session: int = last + 1
-            run("INSERT INTO sessions VALUES (?, ?, ?)", (session, body, _crc(session, body)))
+            run("INSERT INTO sessions VALUES (?, ?, ?)", (session, body, checksum(session, body)))
         return session
 
     def append(self, session: int, event: Event, facts: Sequence[Fact] = ()) -> None:
@@ -96,11 +96,11 @@ class Store:
         with self._transaction() as run:
             seq = self._next("events", session)
             row = (session, seq, text)
-            run("INSERT INTO events VALUES (?, ?, ?, ?)", (*row, _crc(*row)))
+            run("INSERT INTO events VALUES (?, ?, ?, ?)", (*row, checksum(*row)))
             first = self._next("facts", session) if texts else 0
             for number, body in enumerate(texts, first):
                 fact = (session, number, seq, body)
-                run("INSERT INTO facts VALUES (?, ?, ?, ?, ?)", (*fact, _crc(*fact)))
+                run("INSERT INTO facts VALUES (?, ?, ?, ?, ?)", (*fact, checksum(*fact)))
 
     def sessions(self) -> list[SessionInfo]:
         """All sessions in the order in which they began, whatever the clock said."""
@@ -203,7 +203,7 @@ class Store:
 
     def _sound(self, *row: Any) -> str:
         *entry, crc = row
-        if crc != _crc(*entry):
+        if crc != checksum(*entry):
             raise self._damaged(f"an entry of session {entry[0]} is not what was written")
         return str(entry[-1])
 
@@ -232,5 +232,6 @@ class Store:
                 raise
 
 
-def _crc(*entry: object) -> int:
+def checksum(*entry: object) -> int:
+    """CRC-32 over an entry's place and body: what it is must be what was written."""
     return crc32("\n".join(map(str, entry)).encode())

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import errno
+import shlex
 import sqlite3
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -55,8 +58,6 @@ def _of_sqlite(error: sqlite3.Error, path: Path) -> RecordError:
 
 def of_system(error: OSError, path: Path) -> RecordError:
     """The RecordError for what the operating system refused."""
-    import errno
-
     if error.errno in (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC), errno.EFBIG):
         return _full(path)
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
@@ -68,7 +69,12 @@ def of_system(error: OSError, path: Path) -> RecordError:
 
 
 def damaged_text(path: Path, how: str) -> str:
-    return f"the record {path} is damaged ({how})"
+    """What is wrong, and the mend; the file itself is left as it is."""
+    command = f"{sys.executable} -m assistant.record.mend {shlex.quote(str(path))}"
+    return (
+        f"the record {path} is damaged ({how}): put a backup in its place and take away the file "
+        f"beside it that ends in -wal, or save what can still be read with `{command}`"
+    )
 
 
 def _full(path: Path) -> RecordError:

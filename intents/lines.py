@@ -2,8 +2,8 @@
 
 A line's text may hold `{name}`, or `{name|way}` where `way` is `duration` (seconds as spoken),
 `count:noun` (a number with the right form of a noun), `word` (an id looked up in `[words]`), `all`
-or `any` (a list joined with "and" or "or"). Nothing else: what a line says is decided in code, how
-it says it in data.
+or `any` (a list joined with "and" or "or", ids in it looked up too). Nothing else: what a line
+says is decided in code, how it says it in data.
 
 >>> lines = Lines.load('''
 ... language = "en"
@@ -146,6 +146,7 @@ class Lines:
         return ", ".join(_items(value)) if isinstance(value, tuple) else str(value)
 
     def _join(self, items: list[str], way: str) -> str:
+        items = [self.words.get(item, item) for item in items]
         if len(items) < 2:
             return "".join(items)
         return f"{', '.join(items[:-1])} {self.joins[way]} {items[-1]}"

@@ -25,6 +25,7 @@ class Heard:
     confidence: float
     decision: Decision
     began: float
+    typed: bool = False
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,42 @@
+"""The session's clock: seconds since it began, from the computer's steady clock."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+
+class SessionClock:
+    """Seconds since `start`, `speed` times as fast as the wall's.
+
+    A computer that slept shows as a jump: `slept()` tells how long the last one was, since the
+    steady clock of some systems stops in sleep and that of others does not.
+    """
+
+    def __init__(
+        self,
+        start: float = 0.0,
+        speed: float = 1.0,
+        steady: Callable[[], float] = time.monotonic,
+        wall: Callable[[], float] = time.time,
+    ) -> None:
+        self._steady, self._wall = steady, wall
+        self._origin = steady()
+        self._wall_seen = wall()
+        self._steady_seen = self._origin
+        self.start = start
+        self.speed = speed
+
+    def now(self) -> float:
+        return self.start + (self._steady() - self._origin) * self.speed
+
+    def wait_for(self, seconds: float) -> float:
+        """Wall seconds that a wait of session seconds takes."""
+        return max(0.0, seconds / self.speed)
+
+    def slept(self) -> float:
+        """Wall seconds that passed without the steady clock since the last call (0 if none)."""
+        wall, steady = self._wall(), self._steady()
+        gap = (wall - self._wall_seen) - (steady - self._steady_seen)
+        self._wall_seen, self._steady_seen = wall, steady
+        return max(0.0, gap)

@@ -1,0 +1,121 @@
+"""A whole session with a simulated athlete, faster than real time, as a timed script."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from random import Random
+
+from assistant.athletes import Answer, Reply
+from assistant.runner import Recorder, Runner
+from assistant.session.effects import Beep, Effect
+from assistant.session.events import Event, Heard, Started
+from assistant.session.facts import Fact
+from assistant.session.nodes import WAITING, Node
+from assistant.session.scopes import scope_of
+from assistant.session.state import Setting, State
+from assistant.simulated import Agenda, Happening, SimulatedSpeech, Spoken, run_next
+from intents.lines import Line
+from intents.meaning import Understanding
+from intents.scope import Scope
+
+Understand = Callable[[str, Scope], Understanding]
+
+LONGEST = 4 * 3600.0
+"""No session is rehearsed longer than this, whatever the athlete does."""
+
+
+@dataclass(frozen=True)
+class Moment:
+    """One line of the script: seconds, who (`coach`, `athlete`, `mark`), and what."""
+
+    at: float
+    who: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Rehearsed:
+    """A rehearsal's script, its last state, and everything that would be on record."""
+
+    script: tuple[Moment, ...]
+    state: State
+    events: tuple[Event, ...]
+    facts: tuple[Fact, ...]
+    ended: str | None
+
+
+def rehearse(
+    setting: Setting,
+    athlete: Answer,
+    render: Callable[[Line], str],
+    understand: Understand,
+    seed: int = 0,
+    recorder: Recorder | None = None,
+) -> Rehearsed:
+    """Run a session from its start to its end."""
+    script: list[Moment] = []
+    events: list[Event] = []
+    facts: list[Fact] = []
+
+    def record(event: Event, new: Sequence[Fact]) -> None:
+        events.append(event)
+        facts.extend(new)
+        if recorder is not None:
+            recorder(event, new)
+
+    def said(spoken: Spoken) -> None:
+        script.append(Moment(spoken.began, "coach", spoken.text))
+
+    def happened(effect: Effect, at: float) -> None:
+        if isinstance(effect, Beep) and effect.mark in ("go", "half", "end"):
+            script.append(Moment(effect.due, "mark", effect.mark))
+
+    def says(reply: Reply) -> Happening:
+        def happen(at: float) -> Event:
+            script.append(Moment(at, "athlete", reply.text))
+            return heard(reply.text, at, understand, runner.state)
+
+        return happen
+
+    agenda = Agenda()
+    output = SimulatedSpeech(render, agenda.add, setting.profile.rate, said, happened)
+    runner = Runner(setting, output, record)
+    random = Random(seed)
+    asked_at: tuple[object, ...] | None = None
+    runner.take(Started(0.0))
+    while runner.ended is None and runner.state.at < LONGEST:
+        turn = _turn(runner.state)
+        if turn is not None and turn != asked_at:
+            asked_at = turn
+            for reply in athlete(runner.state, setting, random):
+                agenda.add(runner.state.at + reply.after, says(reply))
+        if not run_next(runner, agenda, LONGEST):
+            break
+    script.sort(key=lambda moment: moment.at)
+    return Rehearsed(tuple(script), runner.state, tuple(events), tuple(facts), runner.ended)
+
+
+def heard(text: str, at: float, understand: Understand, state: State, typed: bool = False) -> Heard:
+    """The event of words said in a state's scope."""
+    understood = understand(text, scope_of(state))
+    return Heard(
+        at=max(at, state.at),
+        text=text,
+        meanings=understood.meanings,
+        confidence=understood.confidence,
+        decision=understood.decision,
+        began=at,
+        typed=typed,
+    )
+
+
+def _turn(state: State) -> tuple[object, ...] | None:
+    """Names the athlete's turn, if it is one: asked once for each time the coach fell silent."""
+    if state.node is Node.WORK:
+        return (state.node, state.block, state.number, state.side, state.clock.since)
+    if state.node in WAITING or state.node is Node.PAUSED:
+        if state.speaking:
+            return None
+        return (state.node, state.block, state.number, state.counter)
+    return None

@@ -1,0 +1,212 @@
+"""Changing what is done: easier, harder, swap, skip, next, back, and missing equipment."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+from assistant.session import blocks, rest, work
+from assistant.session.facts import Swapped
+from assistant.session.nodes import Node
+from assistant.session.state import in_a_set, place_of
+from assistant.session.step import Step
+from assistant.session.wording import because
+from catalogue.conditions import feasible
+from catalogue.reason import Reason
+from catalogue.substitute import Substitution, easier, harder, nearest, stand_ins_for
+from intents.meaning import Meaning
+
+Cause = Literal["easier", "harder", "swap", "lack"]
+
+
+def target_index(step: Step) -> int | None:
+    """The block that a change applies to: the present one while it has work left, else the next."""
+    after = place_of(step.state) in (Node.REST, Node.EFFORT) and rest.is_last_set(step)
+    index = step.state.block + (1 if after else 0)
+    return index if index < len(step.state.blocks) else None
+
+
+def apply(step: Step, index: int, found: Substitution, cause: Cause) -> None:
+    """Put a movement in a block's place and lead into it."""
+    block = step.state.blocks[index]
+    sets = block.target.sets
+    if index == step.state.block:
+        done_now = 1 if place_of(step.state) in (Node.REST, Node.EFFORT) else 0
+        sets = max(1, sets - step.state.number + 1 - done_now)
+        work.break_off(step)
+    step.say_line(because(found.reason))
+    step.record(Swapped(block.movement, found.movement, cause, found.reason.id))
+    blocks.replace_block(step, index, blocks.substitute(step, block, found, sets))
+    if index == step.state.block:
+        blocks.enter(step, index)
+    else:
+        rest.preview(step)
+        if step.state.node is Node.EFFORT:
+            step.say("effort.ask")
+
+
+def shift(step: Step, meaning: Meaning) -> None:
+    """ "Easier" and "harder" walk the links from where one is."""
+    index = target_index(step)
+    if index is None:
+        step.say("change.nothing_left")
+        return
+    movement = step.state.blocks[index].movement
+    walk = easier if meaning.id == "easier" else harder
+    found = walk(step.setting.catalogue, movement, step.state.conditions)
+    if isinstance(found, Reason):
+        step.say_line(because(found))
+        return
+    apply(step, index, found, "easier" if meaning.id == "easier" else "harder")
+
+
+def swap(step: Step, meaning: Meaning) -> None:
+    """Something else of the same kind: a named alternative first, else the nearest."""
+    index = target_index(step)
+    if index is None:
+        step.say("change.nothing_left")
+        return
+    catalogue = step.setting.catalogue
+    movement = step.state.blocks[index].movement
+    others = frozenset({movement, step.state.origin[index].movement})
+    found = nearest(catalogue, movement, step.state.conditions, exclude=others)
+    if found is None:
+        step.say("change.no_other", name=step.name(movement))
+        return
+    apply(step, index, found, "swap")
+
+
+def skip(step: Step, meaning: Meaning) -> None:
+    """Leave the movement out; what is done of it stays on record."""
+    movement = step.state.current.movement
+    work.break_off(step)
+    step.record(Swapped(movement, None, "skip", "skipped"))
+    step.say("change.skipped", name=step.name(movement))
+    blocks.enter(step, step.state.block + 1)
+
+
+def go_next(step: Step, meaning: Meaning) -> None:
+    """The next thing: out of a rest, out of a set, or past a movement that is not begun."""
+    place = place_of(step.state)
+    if place is Node.REST:
+        rest.over(step)
+    elif place is Node.EFFORT:
+        rest.skip_effort(step)
+    elif place in (Node.WORK, Node.OFF):
+        work.done(step)
+    else:
+        work.break_off(step)
+        begun = any(s.block == step.state.block and not s.undone for s in step.state.sets)
+        movement = step.state.current.movement
+        if not begun:
+            step.record(Swapped(movement, None, "skip", "skipped"))
+        blocks.enter(step, step.state.block + 1)
+
+
+def go_back(step: Step, meaning: Meaning) -> None:
+    """Back to the start of this movement where it is begun, else to the one before."""
+    begun = step.state.number > 1 or place_of(step.state) not in (Node.READY, Node.COUNTDOWN)
+    work.break_off(step)
+    if not begun and step.state.block == 0:
+        step.say("change.first")
+        blocks.ready_again(step)
+        return
+    blocks.enter(step, step.state.block if begun else step.state.block - 1)
+
+
+def lack(step: Step, meaning: Meaning) -> None:
+    """Something is missing: offer a stand-in with its condition, else the nearest movement."""
+    catalogue, state = step.setting.catalogue, step.state
+    index = target_index(step)
+    movement = catalogue.movements[state.blocks[state.block if index is None else index].movement]
+    named = meaning.slots.get("equipment")
+    items = (str(named),) if named else movement.equipment
+    if not items:
+        step.say("lack.needs_none", name=movement.name)
+        return
+    step.set(conditions=state.conditions.without(*items))
+    needed = [item for item in items if item in movement.equipment]
+    if not needed or index is None:
+        step.say("lack.noted", items=tuple(catalogue.equipment[i].name for i in items))
+        return
+    if index == state.block and in_a_set(state):
+        work.break_off(step)
+    step.set(lacking=needed[0], offer=0)
+    offer_stand_in(step)
+
+
+def offer_stand_in(step: Step) -> None:
+    """Ask for the present stand-in, or search when there is none left."""
+    lacking = step.state.lacking or ""
+    choices = stand_ins_for(step.setting.catalogue, lacking)
+    if step.state.offer >= len(choices):
+        substitute_for_lack(step)
+        return
+    choice = choices[step.state.offer]
+    step.cancel_all()
+    step.drop_marks()
+    if step.state.node is not Node.STAND_IN:
+        step.set(asked_from=step.state.node)
+    step.go(Node.STAND_IN)
+    step.show("stand_in")
+    step.say("stand_in.ask", name=choice.name)
+    step.say("text", text=choice.condition)
+    step.say("stand_in.yes_no")
+
+
+def stand_in_yes(step: Step, meaning: Meaning) -> None:
+    lacking = step.state.lacking or ""
+    choice = stand_ins_for(step.setting.catalogue, lacking)[step.state.offer]
+    conditions = step.state.conditions
+    step.set(conditions=replace(conditions, stand_ins=conditions.stand_ins | {lacking}))
+    index = _block_after_question(step)
+    block = step.state.blocks[index]
+    step.record(Swapped(block.movement, block.movement, "lack", choice.name))
+    blocks.replace_block(step, index, block.model_copy(update={"stand_in": choice.name}))
+    step.say("stand_in.taken", name=choice.name)
+    blocks.enter(step, index)
+
+
+def stand_in_no(step: Step, meaning: Meaning) -> None:
+    step.set(offer=step.state.offer + 1)
+    offer_stand_in(step)
+
+
+def substitute_for_lack(step: Step) -> None:
+    """No stand-in: entering the block finds the nearest movement and says why."""
+    index = _block_after_question(step)
+    step.set(lacking=None)
+    blocks.enter(step, index)
+
+
+def _block_after_question(step: Step) -> int:
+    after = step.state.asked_from in (Node.REST, Node.EFFORT) and rest.is_last_set(step)
+    return min(step.state.block + (1 if after else 0), len(step.state.blocks) - 1)
+
+
+def have(step: Step, meaning: Meaning) -> None:
+    """Something is there after all: what was planned with it comes back."""
+    catalogue, state = step.setting.catalogue, step.state
+    named = meaning.slots.get("equipment")
+    if named is None:
+        step.say("have.what")
+        return
+    conditions = replace(state.conditions, equipment=state.conditions.equipment | {str(named)})
+    step.set(conditions=conditions)
+    index = target_index(step)
+    start = state.block if index is None else index
+    back: list[int] = []
+    for i in range(start, len(state.blocks)):
+        origin = state.origin[i]
+        wanted = catalogue.movements[origin.movement]
+        if (
+            origin.movement != state.blocks[i].movement
+            and str(named) in wanted.equipment
+            and feasible(catalogue, wanted, conditions) is None
+        ):
+            blocks.replace_block(step, i, origin)
+            step.record(Swapped(state.blocks[i].movement, origin.movement, "lack", "have_again"))
+            back.append(i)
+    step.say("have.noted", name=catalogue.equipment[str(named)].name)
+    if index in back and index == state.block and state.node is Node.READY:
+        blocks.enter(step, index)

@@ -1,0 +1,156 @@
+"""What a session knows: one frozen value, rebuilt from the events on record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from assistant.session.facts import Side
+from assistant.session.nodes import Node
+from catalogue.conditions import Conditions
+from catalogue.history import History
+from catalogue.model import BodyPart, Catalogue, Profile
+from catalogue.plan import Block, Plan
+from intents.lines import Line
+from intents.meaning import Meaning
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What does not change in a session and is stored with it.
+
+    `cautions_heard` names the movements whose cautions the athlete has heard in full before;
+    `first_time` is True where the session's own cautions have not been heard yet; `day` is the
+    date's ordinal.
+    """
+
+    catalogue: Catalogue
+    profile: Profile
+    plan: Plan
+    history: History = field(default_factory=History)
+    cautions_heard: frozenset[str] = frozenset()
+    first_time: bool = True
+    day: int = 0
+
+
+@dataclass(frozen=True)
+class LoggedSet:
+    """A set of one side as it now counts. The amount's unit is the block's."""
+
+    set_id: int
+    block: int
+    movement: str
+    number: int
+    side: Side
+    target: int
+    amounts: tuple[float, ...]
+    came_off: int = 0
+    undone: bool = False
+
+    @property
+    def amount(self) -> float:
+        """The last correction, or what was logged first."""
+        return self.amounts[-1]
+
+
+@dataclass(frozen=True)
+class Clock:
+    """The clock of a hold or of continuous work: seconds kept, and since when it runs."""
+
+    kept: float = 0.0
+    since: float | None = None
+
+    def seconds(self, at: float) -> float:
+        return self.kept + (max(0.0, at - self.since) if self.since is not None else 0.0)
+
+    def stopped(self, at: float) -> Clock:
+        return Clock(self.seconds(at), None)
+
+    def started(self, at: float) -> Clock:
+        return Clock(self.kept, at)
+
+
+@dataclass(frozen=True)
+class State:
+    """Where a session is.
+
+    `origin` holds the movement that the plan asked for at each block, `blocks` what is done now.
+    `timers` maps a purpose to the id that counts for it; every other id is stale. `speaking` holds
+    the tags of speech that has not ended. `back` is the node to return to after
+    a pause, `asked_from` the node to return to after a question. `lacking` is the equipment whose
+    stand-in number `offer` is being offered.
+    """
+
+    blocks: tuple[Block, ...]
+    origin: tuple[Block, ...]
+    conditions: Conditions
+    node: Node = Node.PAIN
+    at: float = 0.0
+    block: int = 0
+    number: int = 1
+    side: Side = "none"
+    clock: Clock = Clock()
+    came_off: int = 0
+    came_off_in_block: int = 0
+    rest_until: float | None = None
+    rest_left: float | None = None
+    back: Node | None = None
+    asked_from: Node | None = None
+    asked: tuple[Meaning, ...] = ()
+    lacking: str | None = None
+    offer: int = 0
+    pain: Mapping[BodyPart, int] = field(default_factory=dict)
+    part: BodyPart | None = None
+    energy_normal: bool = True
+    caution_tag: str | None = None
+    start_after_caution: bool = False
+    cautions: frozenset[str] = frozenset()
+    cue: int = 0
+    effort_of: int | None = None
+    efforts: tuple[tuple[str, int], ...] = ()
+    hurt_in: frozenset[str] = frozenset()
+    sets: tuple[LoggedSet, ...] = ()
+    undoable: tuple[tuple[str, int], ...] = ()
+    timers: Mapping[str, str] = field(default_factory=dict)
+    speaking: tuple[str, ...] = ()
+    last_said: tuple[Line, ...] = ()
+    silences: int = 0
+    misses: int = 0
+    counter: int = 0
+    volume: float = 0.9
+    rate: int = 165
+    alone: bool = False
+    ending: str | None = None
+    work_seconds: float = 0.0
+
+    @property
+    def current(self) -> Block:
+        return self.blocks[min(self.block, len(self.blocks) - 1)]
+
+
+def opening(setting: Setting) -> State:
+    """The state before the first event."""
+    profile = setting.profile
+    return State(
+        blocks=setting.plan.blocks,
+        origin=setting.plan.blocks,
+        conditions=Conditions.of(profile),
+        volume=profile.volume,
+        rate=profile.rate,
+        cautions=setting.cautions_heard,
+    )
+
+
+def place_of(state: State) -> Node:
+    """The node in the session's way, seen through questions and pauses."""
+    if state.node is Node.PAUSED:
+        return state.back or Node.READY
+    if state.node in (Node.CONFIRM, Node.CONFIRM_FINISH, Node.STAND_IN):
+        from_node = state.asked_from or Node.READY
+        return (state.back or Node.READY) if from_node is Node.PAUSED else from_node
+    return state.node
+
+
+def in_a_set(state: State) -> bool:
+    """Whether a set is under way: its clock runs, or waits for the athlete."""
+    return place_of(state) in (Node.WORK, Node.OFF, Node.COUNTDOWN, Node.SWITCH)

@@ -1,0 +1,109 @@
+"""The process in which pyttsx3 runs: one request a line in, one answer a line out, as JSON.
+
+pyttsx3 lives in a process of its own because it may hang or crash with the library below it, it
+prints to standard output, and on macOS it must have the main thread. A process can be ended and
+started again, and costs one start (measured: see DEVELOPERS.md), not one for each sentence.
+
+Requests: `{"do": "voices"}` and `{"do": "render", "text", "rate", "voice", "file"}`, the voice
+being an id from `voices` or null. Answers: `{"ok": …}` or `{"error": "…"}`. The worker ends when
+its standard input does, so it never outlives the program that started it.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from pathlib import Path
+from typing import IO, Any
+
+from assistant.speaking import espeak_library
+
+
+class _Engine:
+    """pyttsx3 with its pitfalls handled; made at the first request."""
+
+    def __init__(self) -> None:
+        self.library = espeak_library.prepare()
+        import pyttsx3
+
+        self._failures: list[str] = []
+        self._engine = pyttsx3.init()
+        self._engine.connect("error", self._note)
+        # The first runAndWait after init may return before anything is written: spend it on
+        # nothing.
+        self._engine.runAndWait()
+        self.default: str | None = self._engine.getProperty("voice")
+        self._voice = self.default
+
+    def _note(self, name: object = None, exception: object = None) -> None:
+        self._failures.append(str(exception))
+
+    def voices(self) -> dict[str, Any]:
+        found = [
+            {
+                "id": voice.id,
+                "name": voice.name,
+                # The espeak driver puts a priority byte before the language and a zero after it.
+                "languages": [_clean(language) for language in voice.languages or []],
+            }
+            for voice in self._engine.getProperty("voices")
+        ]
+        return {"voices": found, "default": self.default, "library": self.library}
+
+    def render(self, text: str, rate: int, voice: str | None, file: str) -> bool:
+        """Write the text to `file`, one file at a time: of two queued ones the first is lost."""
+        self._failures.clear()
+        wanted = voice or self.default
+        if wanted is not None and wanted != self._voice:
+            self._engine.setProperty("voice", wanted)
+            self._voice = wanted
+        self._engine.setProperty("rate", rate)
+        self._engine.setProperty("volume", 1.0)
+        Path(file).unlink(missing_ok=True)
+        self._engine.save_to_file(text, file)
+        self._engine.runAndWait()
+        if self._failures:
+            raise RuntimeError("; ".join(self._failures))
+        return Path(file).exists() and Path(file).stat().st_size > 0
+
+
+def _clean(language: object) -> str:
+    text = language.decode("utf-8", "ignore") if isinstance(language, bytes) else str(language)
+    return "".join(letter for letter in text if letter.isprintable()).strip()
+
+
+def answer(engine: _Engine, request: dict[str, Any]) -> object:
+    """The answer to one request."""
+    if request["do"] == "voices":
+        return engine.voices()
+    return engine.render(request["text"], request["rate"], request["voice"], request["file"])
+
+
+def serve(requests: IO[str], answers: IO[str]) -> None:
+    """Answer requests until they end; a failure is an answer too."""
+    engine: _Engine | None = None
+    for line in requests:
+        try:
+            engine = engine or _Engine()
+            reply: dict[str, object] = {"ok": answer(engine, json.loads(line))}
+        # Whatever a driver of the platform throws is for the caller to put into words.
+        except Exception as failure:
+            reply = {"error": f"{type(failure).__name__}: {failure}"}
+        answers.write(json.dumps(reply) + "\n")
+        answers.flush()
+
+
+def main() -> None:
+    """Keep the real standard output for answers and send all other prints nowhere."""
+    answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    os.dup2(nowhere, 2)
+    sys.stdout = sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+    requests = os.fdopen(os.dup(0), "r", encoding="utf-8")
+    serve(requests, answers)
+
+
+if __name__ == "__main__":
+    main()

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
-from catalogue.conditions import Conditions, allowed
+from catalogue.conditions import Conditions, offerable
 from catalogue.model import BodyPart, Catalogue, Movement, Phase
 from catalogue.substitute import Substituter
 
@@ -29,7 +29,7 @@ def within_reach(
     found = sorted(
         movement.id
         for movement in catalogue.movements.values()
-        if movement.phase is phase and allowed(movement, conditions)
+        if movement.phase is phase and offerable(movement, conditions)
     )
     turn = day % len(found) if found else 0
     return [catalogue.movements[id_] for id_ in found[turn:] + found[:turn]]
@@ -70,6 +70,6 @@ def rehearsal(index: Substituter, movement: Movement, conditions: Conditions) ->
     while at.links.regress and at.links.regress not in seen:
         at = index.catalogue.movements[at.links.regress]
         seen.add(at.id)
-        if not at.hazards and allowed(at, conditions):
+        if not at.hazards and offerable(at, conditions):
             return at
     return None

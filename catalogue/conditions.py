@@ -78,45 +78,47 @@ def missing(movement: Movement, conditions: Conditions) -> tuple[str, ...]:
     )
 
 
-def allowed(movement: Movement, conditions: Conditions) -> bool:
-    """Whether the movement can be done: `feasible` as a yes or no, for searches."""
-    if any(item not in conditions.equipment for item in movement.equipment) and missing(
-        movement, conditions
-    ):
-        return False
+def possible(movement: Movement, conditions: Conditions) -> bool:
+    """Whether the movement can be done today: `feasible` as a yes or no, for searches."""
     if movement.space > conditions.space:
         return False
     if conditions.hurting and not conditions.hurting.isdisjoint(movement.loads):
         return False
     if conditions.avoid and not conditions.avoid.isdisjoint(movement.hazards):
         return False
+    return not movement.equipment or not missing(movement, conditions)
+
+
+def within_level(movement: Movement, conditions: Conditions) -> bool:
+    """Whether the movement is at or under the athlete's own level; true without a level."""
     if movement.level is None:
         return True
     ceiling = conditions.ceiling_for(movement.skill)
     return ceiling is None or level_index(movement.level) <= level_index(ceiling)
 
 
+def offerable(movement: Movement, conditions: Conditions) -> bool:
+    """Whether a coach would suggest it: it can be done and is not above the athlete."""
+    return within_level(movement, conditions) and possible(movement, conditions)
+
+
 def feasible(catalogue: Catalogue, movement: Movement, conditions: Conditions) -> Reason | None:
     """None where the movement can be done today, otherwise the first thing against it.
 
-    What hurts is told before what is missing: it matters more and can not be mended today.
+    What hurts is told before what is missing: it matters more and can not be mended today. The
+    level plays no part: it bounds what is offered, not what can be done.
     """
-    if allowed(movement, conditions):
+    if possible(movement, conditions):
         return None
     name = movement.name
     for part in movement.loads:
         if part in conditions.hurting:
-            return Reason(id="not_hurting_part", values={"movement": name, "part": part.value})
+            return Reason(id="not_hurting", values={"movement": name, "part": part.value})
     for hazard in movement.hazards:
         if hazard in conditions.avoid:
-            return Reason(id="not_hazard_today", values={"movement": name, "hazard": hazard.value})
+            return Reason(id="not_hazard", values={"movement": name, "hazard": hazard.value})
     lacking = missing(movement, conditions)
     if lacking:
         equipment = catalogue.equipment[lacking[0]].name
         return Reason(id="not_without", values={"movement": name, "equipment": equipment})
-    if movement.space > conditions.space:
-        return Reason(
-            id="not_enough_space", values={"movement": name, "metres": ceil(movement.space)}
-        )
-    level = movement.level.value if movement.level else ""
-    return Reason(id="not_at_level", values={"movement": name, "level": level})
+    return Reason(id="not_enough_space", values={"movement": name, "metres": ceil(movement.space)})

@@ -10,7 +10,7 @@
 
 from __future__ import annotations
 
-from catalogue.model import Dosage, Movement, Range
+from catalogue.model import Dosage, Movement, Range, Sides
 from catalogue.plan import Target
 
 _AMOUNTS = {
@@ -49,6 +49,11 @@ def target_for(movement: Movement, amount: int | None = None) -> Target:
 def amount_of(target: Target) -> int:
     """The one amount a target asks for."""
     return next(amount for amount in _amounts(target).values() if amount is not None)
+
+
+def for_one_side(movement: Movement, amount: int) -> int:
+    """What one side is asked for: half where the sides share a dosage, else all of it."""
+    return max(1, round(amount / 2)) if movement.sides is Sides.SHARED else amount
 
 
 def with_amount(target: Target, amount: int) -> Target:

@@ -24,11 +24,13 @@ import networkx as nx
 from catalogue.conditions import (
     LEVELS,
     Conditions,
-    allowed,
     feasible,
     level_index,
     missing,
+    offerable,
+    possible,
     rung,
+    within_level,
 )
 from catalogue.model import Catalogue, Id, Level, Movement, Phase, StandIn
 from catalogue.reason import Reason
@@ -149,7 +151,7 @@ class Substituter:
         """The movement itself with a stand-in, where equipment is all that is against it."""
         lacking = missing(wanted, conditions)
         whole = replace(conditions, stand_ins=conditions.stand_ins | frozenset(lacking))
-        if not lacking or not allowed(wanted, whole):
+        if not lacking or not possible(wanted, whole):
             return None
         found = [self.within_reach(item, conditions) for item in lacking]
         if not all(found):
@@ -199,7 +201,7 @@ class Substituter:
         keyed = (
             (likeness_cost(wanted, movement), rung(movement), movement.id)
             for movement in candidates
-            if movement.id not in exclude and allowed(movement, conditions)
+            if movement.id not in exclude and offerable(movement, conditions)
         )
         best = min(keyed, default=None)
         return (best[0], self.catalogue.movements[best[2]]) if best else None
@@ -224,7 +226,7 @@ class Substituter:
             for id_, cost in lengths.items()
             if id_ not in exclude
             and movements[id_].phase is wanted.phase
-            and allowed(movements[id_], conditions)
+            and offerable(movements[id_], conditions)
         )
         found = min(keyed, default=None)
         if found is None or (best and found >= (best[0], rung(best[1]), best[1].id)):
@@ -233,7 +235,7 @@ class Substituter:
 
     def _why(self, wanted: Movement, chosen: Movement, against: Reason | None) -> Reason:
         """What stood against the movement, and the coach's word on why the other is easier."""
-        cause = (against.id.removeprefix("not_")) if against else "asked"
+        cause = against.id.removeprefix("not_") if against else "asked"
         values = dict(against.values) if against else {}
         values |= {"movement": chosen.name, "instead_of": wanted.name}
         reason_id = f"instead_{cause}"
@@ -277,6 +279,8 @@ class Substituter:
             at = self.catalogue.movements[up]
             seen.add(at.id)
             blocked = feasible(self.catalogue, at, reach)
+            if not within_level(at, reach):
+                return Reason(id="nothing_harder_at_level", values={"movement": start.name})
             if blocked is None:
                 values: dict[str, str | int] = {"movement": at.name, "instead_of": start.name}
                 return Substitution(

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from catalogue.conditions import Conditions, allowed, feasible, level_index, rung
+from catalogue.conditions import Conditions, feasible
 from catalogue.dosing import target_for
-from catalogue.history import History, SetDone
-from catalogue.model import BodyPart, Catalogue, Hazard, Level, Movement, Profile, Skill
+from catalogue.history import History
+from catalogue.model import BodyPart, Catalogue, Hazard, Movement, Profile, Skill
 from catalogue.plan import Target
-from catalogue.progression import level_of, standing
 from catalogue.reason import Reason
+from catalogue.standing import Standing, earned, standings
 from catalogue.substitute import Substituter
 
 FRESH = frozenset({Hazard.INVERTED, Hazard.HANGING})
@@ -42,27 +41,6 @@ def tires_arms(movement: Movement) -> bool:
     return not ARMS.isdisjoint(movement.loads)
 
 
-def ladders(catalogue: Catalogue) -> dict[str, list[Movement]]:
-    """The main movements of each skill, easiest first, ties by id."""
-    found: dict[str, list[Movement]] = {skill: [] for skill in catalogue.skills}
-    for movement in catalogue.movements.values():
-        if movement.skill is not None:
-            found[movement.skill].append(movement)
-    for ladder in found.values():
-        ladder.sort(key=lambda movement: (rung(movement), movement.id))
-    return found
-
-
-def sets_by_skill(catalogue: Catalogue, history: History) -> dict[str, list[SetDone]]:
-    """The log of each skill; sets of movements that left the catalogue are passed over."""
-    found: dict[str, list[SetDone]] = {}
-    for done in history.sets:
-        movement = catalogue.movements.get(done.movement)
-        if movement is not None and movement.skill is not None:
-            found.setdefault(movement.skill, []).append(done)
-    return found
-
-
 def due_today(
     index: Substituter, profile: Profile, conditions: Conditions, history: History, day: int
 ) -> tuple[list[Due], list[Reason]]:
@@ -72,13 +50,12 @@ def due_today(
     fresh arms goes last on the day after such work. Ties follow the catalogue.
     """
     catalogue = index.catalogue
-    done = sets_by_skill(catalogue, history)
     found: list[Due] = []
     barred: list[Reason] = []
-    for skill_id, ladder in ladders(catalogue).items():
-        if not ladder:
-            continue
-        due = _due(index, profile, conditions, skill_id, ladder, done.get(skill_id, ()), day)
+    stands = standings(catalogue, profile, history, day)
+    own = earned(catalogue, conditions, stands.values())
+    for skill_id, stand in stands.items():
+        due = _due(index, own, catalogue.skills[skill_id], stand)
         if isinstance(due, Reason):
             barred.append(due)
         else:
@@ -94,40 +71,20 @@ def due_today(
     return found, barred
 
 
-def _due(
-    index: Substituter,
-    profile: Profile,
-    conditions: Conditions,
-    skill_id: str,
-    ladder: list[Movement],
-    done: Iterable[SetDone],
-    day: int,
-) -> Due | Reason:
+def _due(index: Substituter, own: Conditions, skill: Skill, stand: Standing) -> Due | Reason:
+    """The movement of the standing, or its nearest in the skill, or why there is none."""
     catalogue = index.catalogue
-    skill = catalogue.skills[skill_id]
-    stands = standing(catalogue, ladder, level_of(profile, skill_id), done, day)
-    movement = catalogue.movements[stands.movement_id]
-    own = _earned(conditions, skill_id, movement)
-    if allowed(movement, own):
-        return Due(skill, movement, stands.target, stands.reason, stands.last_day, own)
+    movement = catalogue.movements[stand.movement_id]
+    against = feasible(catalogue, movement, own)
+    if against is None:
+        return Due(skill, movement, stand.target, stand.reason, stand.last_day, own)
     instead = index.nearest(movement.id, own, offer=False)
-    replacement = catalogue.movements[instead.movement] if instead else None
-    if instead is None or replacement is None or replacement.skill != skill_id:
-        against = feasible(catalogue, movement, own)
-        assert against is not None
-        values: Mapping[str, str | int] = {**against.values, "skill": skill.name}
-        return Reason(id=f"left_out_{against.id}", values=dict(values))
-    target = target_for(replacement)
-    return Due(skill, replacement, target, instead.reason, stands.last_day, own)
-
-
-def _earned(conditions: Conditions, skill_id: str, movement: Movement) -> Conditions:
-    """The log may have led above the level that the conditions name."""
-    ceiling = conditions.ceiling_for(skill_id)
-    level: Level | None = movement.level
-    if ceiling is None or level is None or level_index(level) <= level_index(ceiling):
-        return conditions
-    return replace(conditions, levels={**conditions.levels, skill_id: level})
+    if instead is not None:
+        replacement = catalogue.movements[instead.movement]
+        if replacement.skill == skill.id:
+            target = target_for(replacement)
+            return Due(skill, replacement, target, instead.reason, stand.last_day, own)
+    return Reason(id=f"left_out_{against.id}", values={**against.values, "skill": skill.name})
 
 
 def _tired(catalogue: Catalogue, history: History, day: int) -> bool:

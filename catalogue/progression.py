@@ -1,6 +1,6 @@
 """What comes next for a movement, decided from the log, with the sets behind the decision.
 
-The rules in the order in which they are asked (`catalogue.step_rules` has their numbers and sources):
+The rules in the order in which they are asked (their sources stand in `catalogue.step_rules`):
 
 1. pain: step back after pain in the last session of the movement.
 2. misses: after two missed sessions in a row at the same target (or an easier one before), go to

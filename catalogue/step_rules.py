@@ -12,14 +12,8 @@ COMMON_PRACTICE = "common practice, no published source"
 TARGET_RPE = 7
 """Effort (0 to 10) up to which a set counts as mastered."""
 
-MISSES = 2
-"""Missed sessions in a row, at the same target, that lead down."""
-
 AWAY_DAYS = 21
 """Days without a movement after which it starts low again."""
-
-TOP_SESSIONS = 2
-"""Sessions in a row with the top of the range in all sets that lead up."""
 
 OVER_GOAL = 2
 """Repetitions over the goal in the last set that count for "two for two"."""
@@ -45,7 +39,7 @@ RULES: dict[str, Rule] = {
         "own choice on the careful side; " + COMMON_PRACTICE,
     ),
     "misses": Rule(
-        f"after {MISSES} missed sessions in a row at one target go to the bottom of the range, "
+        "after two missed sessions in a row at one target go to the bottom of the range, "
         "from the bottom to the easier movement",
         COMMON_PRACTICE,
     ),
@@ -54,7 +48,7 @@ RULES: dict[str, Rule] = {
         COMMON_PRACTICE,
     ),
     "top_twice": Rule(
-        f"advance after the top of the range in all sets of {TOP_SESSIONS} sessions in a row, "
+        "advance after the top of the range in all sets of two sessions in a row, "
         f"with no step-off and effort {TARGET_RPE} or less (double progression)",
         COMMON_PRACTICE,
     ),

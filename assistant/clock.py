@@ -26,9 +26,23 @@ class SessionClock:
         self._steady_seen = self._origin
         self.start = start
         self.speed = speed
+        self._held: float | None = None
 
     def now(self) -> float:
+        if self._held is not None:
+            return self._held
         return self.start + (self._steady() - self._origin) * self.speed
+
+    def hold(self) -> None:
+        """Stand still, until `go`."""
+        if self._held is None:
+            self._held = self.now()
+
+    def go(self) -> None:
+        """Run on from where it stood."""
+        if self._held is not None:
+            self.start, self._origin = self._held, self._steady()
+            self._held = None
 
     def wait_for(self, seconds: float) -> float:
         """Wall seconds that a wait of session seconds takes."""

@@ -79,7 +79,9 @@ def rehearse(
         return happen
 
     agenda = Agenda()
-    output = SimulatedSpeech(render, agenda.add, setting.profile.rate, said, happened)
+    output = SimulatedSpeech(
+        render, agenda.add, setting.profile.rate, on_say=said, on_effect=happened
+    )
     runner = Runner(setting, output, record)
     random = Random(seed)
     asked_at: tuple[object, ...] | None = None

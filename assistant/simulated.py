@@ -38,7 +38,8 @@ class SimulatedSpeech:
     """An output that says lines into the air and schedules their ends.
 
     `render` turns a line into text; `schedule(at, event)` hands a future event to whoever keeps
-    time; `on_say` and `on_effect` see what happens.
+    time; `on_say` and `on_effect` see what happens. Where lines are only read, `takes_time` is
+    False and they end as they begin.
     """
 
     def __init__(
@@ -46,18 +47,20 @@ class SimulatedSpeech:
         render: Callable[[Line], str],
         schedule: Callable[[float, Event], None],
         rate: int,
+        takes_time: bool = True,
         on_say: Callable[[Spoken], None] = lambda spoken: None,
         on_effect: Callable[[Effect, float], None] = lambda effect, at: None,
     ) -> None:
         self._render, self._schedule = render, schedule
         self._rate = rate
+        self._takes_time = takes_time
         self._on_say, self._on_effect = on_say, on_effect
         self.until = 0.0
 
     def perform(self, effect: Effect, at: float) -> None:
         if isinstance(effect, Say):
             text = self._render(effect.line)
-            seconds = speech_seconds(text, self._rate)
+            seconds = speech_seconds(text, self._rate) if self._takes_time else 0.0
             began = max(at, self.until)
             if effect.ends_at is not None:
                 began = max(began, effect.ends_at - seconds)
@@ -71,8 +74,9 @@ class SimulatedSpeech:
         self._on_effect(effect, at)
 
 
-Happening = Callable[[float], Event]
-"""Makes an event at the moment it happens, so that words are understood in the scope of then."""
+Happening = Callable[[float], Event | None]
+"""Makes an event at the moment it happens, so that words are understood in the scope of then;
+None where nothing came of it."""
 
 
 class Agenda:
@@ -90,7 +94,7 @@ class Agenda:
     def next_at(self) -> float | None:
         return self._heap[0][0] if self._heap else None
 
-    def pop(self) -> Event:
+    def pop(self) -> Event | None:
         at, _, make = heapq.heappop(self._heap)
         return make(at)
 
@@ -108,5 +112,7 @@ def run_next(runner: Runner, agenda: Agenda, limit: float) -> bool:
     if due is not None and due <= min(moments):
         runner.run_timers(due)
     else:
-        runner.take(agenda.pop())
+        event = agenda.pop()
+        if event is not None:
+            runner.take(event)
     return True

@@ -1,0 +1,101 @@
+"""May this act? What stands between a recognised utterance and the session.
+
+In order: what the recogniser itself rejects is not for us; a partial hypothesis acts only where it
+is a whole instant command; words that the coach was saying when the utterance began are an echo;
+a command heard twice within a second was said once. "Stop" passes all of these but the first: the
+coach never says it, and a stop too many costs less than one too few.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from assistant.hearing.port import Utterance
+from assistant.session.events import Heard
+from intents.meaning import Meaning, Understanding
+from intents.scope import Scope
+from intents.understand import Understander
+
+REPEAT_GUARD = 1.0
+"""Seconds within which the same meanings count once."""
+
+ECHO_TAIL = 0.5
+"""Seconds after the coach's speech in which its own words may still arrive."""
+
+
+@dataclass
+class Attention:
+    """Judges utterances one by one; keeps what it acted on last.
+
+    `saying(at)` gives the texts that the loudspeaker was saying at a session time, those that ended
+    less than `ECHO_TAIL` before it included.
+    """
+
+    understander: Understander
+    saying: Callable[[float], Iterable[str]]
+
+    def __post_init__(self) -> None:
+        self._last: tuple[tuple[Meaning, ...], float] | None = None
+        self._acted_on: float | None = None
+
+    def judge(self, utterance: Utterance, scope: Scope, at: float) -> Heard | None:
+        """The event of an utterance, or None where nothing is to be made of it."""
+        if self._acted_on == utterance.began:
+            # A partial of this utterance has acted; the rest of it has been heard already.
+            return None
+        understanding = self._understand(utterance, scope)
+        stops = any(m.id == "stop" for m in understanding.meanings)
+        acts_early = understanding.decision == "act" and self._instant(understanding)
+        if not utterance.final and not acts_early:
+            return None
+        if not stops and self._is_echo(utterance):
+            return None
+        if understanding.decision != "pass":
+            if not stops and self._just_said(understanding.meanings, utterance.began):
+                return None
+            self._last = (understanding.meanings, utterance.ended)
+            if not utterance.final:
+                self._acted_on = utterance.began
+        return Heard(
+            at=at,
+            text=utterance.text,
+            meanings=understanding.meanings if understanding.decision != "pass" else (),
+            confidence=understanding.confidence,
+            decision=understanding.decision,
+            began=utterance.began,
+        )
+
+    def _understand(self, utterance: Utterance, scope: Scope) -> Understanding:
+        if utterance.rejected or not utterance.text:
+            return Understanding(utterance.text, (), utterance.confidence, "pass")
+        return self.understander.understand(utterance.text, scope, utterance.confidence)
+
+    def _instant(self, understanding: Understanding) -> bool:
+        return self.understander.is_instant(understanding)
+
+    def _is_echo(self, utterance: Utterance) -> bool:
+        words = self.understander.tokens(utterance.text)
+        return any(
+            contains(self.understander.tokens(text), words) for text in self.saying(utterance.began)
+        )
+
+    def _just_said(self, meanings: tuple[Meaning, ...], began: float) -> bool:
+        return (
+            self._last is not None
+            and self._last[0] == meanings
+            and began - self._last[1] < REPEAT_GUARD
+        )
+
+
+def contains(said: tuple[str, ...], part: tuple[str, ...]) -> bool:
+    """Whether `part` occurs in `said` as a run of words.
+
+    >>> contains(("say", "start", "when", "ready"), ("start",))
+    True
+    >>> contains(("say", "start"), ("start", "now"))
+    False
+    """
+    if not part:
+        return False
+    return any(said[i : i + len(part)] == part for i in range(len(said) - len(part) + 1))

@@ -1,0 +1,61 @@
+"""What a session needs to speak and to understand in one language, put together once."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+
+from assistant.errors import InputError
+from assistant.language import language_text, phrases
+from assistant.session.scopes import scope_of
+from assistant.session.state import State
+from catalogue.model import Catalogue
+from intents.grammar import Grammar, make_grammar
+from intents.lines import Line, LineError, Lines
+from intents.meaning import Understanding
+from intents.scope import Scope
+from intents.understand import Understander
+from intents.vocabulary import vocabulary_of
+
+
+@dataclass
+class Coach:
+    """Renders lines, varying those that have variants, and understands words in a scope."""
+
+    lines: Lines
+    understander: Understander
+    _said: Counter[str] = field(default_factory=Counter)
+    _grammars: dict[Scope, Grammar] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, catalogue: Catalogue, language: str) -> Coach:
+        """Raises InputError where the language's data is missing or wrong."""
+        spoken = phrases(language)
+        understander = Understander(spoken, vocabulary_of(catalogue, spoken.words))
+        try:
+            lines = Lines.load(language_text(language, "lines"), language_text(language, "reasons"))
+        except LineError as error:
+            raise InputError(
+                f"The lines of language {language!r} can not be used: {error}."
+            ) from None
+        return cls(lines, understander)
+
+    def render(self, line: Line) -> str:
+        """The line's text; its variants take turns."""
+        turn = self._said[line.id]
+        self._said[line.id] += 1
+        return self.lines.render(line, turn)
+
+    def understand(self, text: str, scope: Scope, confidence: float = 1.0) -> Understanding:
+        return self.understander.understand(text, scope, confidence)
+
+    def grammar(self, scope: Scope) -> Grammar:
+        """The grammar of a scope, made once."""
+        if scope not in self._grammars:
+            self._grammars[scope] = make_grammar(
+                self.understander.phrases, self.understander.vocabulary, scope
+            )
+        return self._grammars[scope]
+
+    def grammar_of(self, state: State) -> Grammar:
+        return self.grammar(scope_of(state))

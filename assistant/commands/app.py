@@ -1,0 +1,96 @@
+"""The program: its commands, and the one place where errors become sentences and exit codes."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib.metadata import PackageNotFoundError, version
+from typing import Annotated
+
+import typer
+
+from assistant.commands import (
+    check,
+    demo,
+    devices,
+    export,
+    heard,
+    log,
+    model,
+    rehearse,
+    train,
+    understand,
+)
+from assistant.errors import CuewalkError
+from catalogue.problems import CatalogueProblems
+
+BAD_INPUT = 2
+
+app = typer.Typer(
+    name="cuewalk",
+    help="An offline voice coach for hands-free obstacle-skill training at home.",
+    epilog="Pain, dizziness or breathlessness end the work. Your coach or a clinician knows better "
+    "than any program.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+def program_version() -> str:
+    try:
+        return version("cuewalk")
+    except PackageNotFoundError:
+        return "unknown"
+
+
+def _show_version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"cuewalk {program_version()}")
+        raise typer.Exit
+
+
+@app.callback()
+def _program(
+    show: Annotated[
+        bool,
+        typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version."),
+    ] = False,
+) -> None: ...
+
+
+app.command("train")(train.train)
+app.command("rehearse")(rehearse.rehearse_command)
+app.command("demo")(demo.demo)
+app.command("check")(check.check)
+app.command("log")(log.log)
+app.command("export")(export.export_command)
+app.command("heard")(heard.heard)
+app.command("understand")(understand.understand)
+app.command("devices")(devices.devices)
+app.add_typer(model.app, name="model")
+
+
+def main() -> None:
+    """Run a command; every error a user can mend is one sentence on standard error."""
+    try:
+        app()
+    except CatalogueProblems as problems:
+        _fail(str(problems))
+    except CuewalkError as error:
+        _fail(f"cuewalk: {error}")
+    except KeyboardInterrupt:
+        # What was logged is committed; the session can be taken up again.
+        print("\ncuewalk: broken off; what was logged is kept", file=sys.stderr)
+        sys.exit(130)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+    except OSError as error:
+        _fail(f"cuewalk: {error.filename or 'the system'}: {error.strerror or error}; mend that and try again")
+
+
+def _fail(text: str) -> None:
+    print(text, file=sys.stderr)
+    sys.exit(BAD_INPUT)

@@ -1,0 +1,60 @@
+"""`cuewalk heard`: what is heard in recordings, one JSON line for each."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from assistant.commands.options import CatalogueOption, EngineOption, ModelOption, material
+from assistant.commands.understand import as_json, scope_named
+from assistant.hearing.choose import choose_recogniser
+from assistant.hearing.listener import transcribe
+from assistant.hearing.wave import read_wave
+from intents.meaning import Meaning, Understanding
+
+
+def heard(
+    files: Annotated[list[Path], typer.Argument(help="WAV files.")],
+    scope: Annotated[
+        str | None, typer.Option("--scope", help="A node of the session; else all is in scope.")
+    ] = None,
+    engine: EngineOption = None,
+    model: ModelOption = None,
+    catalogue: CatalogueOption = None,
+) -> None:
+    """Tell what is said in each recording and what would be done about it.
+
+    Example: cuewalk heard start.wav log.wav
+    """
+    where = scope_named(scope)
+    things = material(catalogue, None)
+    sounds = [(path, read_wave(path)) for path in files]
+    recogniser = choose_recogniser(engine, model, language=things.profile.language).open()
+    recogniser.listen_for(things.coach.grammar(where))
+    for path, samples in sounds:
+        found: list[Understanding] = []
+        texts: list[str] = []
+        for utterance in transcribe(recogniser, samples):
+            if utterance.rejected or not utterance.text:
+                continue
+            texts.append(utterance.text)
+            found.append(things.coach.understand(utterance.text, where, utterance.confidence))
+        whole = together(" ".join(texts), found)
+        print(json.dumps({"file": str(path), "text": whole.text, **as_json(whole)}), flush=True)
+    recogniser.close()
+
+
+def together(text: str, found: list[Understanding]) -> Understanding:
+    """Several utterances of one recording as one: the least certain of those that act counts."""
+    counted = [u for u in found if u.decision != "pass"]
+    if not counted:
+        confidence = min((u.confidence for u in found), default=0.0)
+        return Understanding(text, (Meaning("none"),), confidence, "pass")
+    meanings = tuple(m for u in counted for m in u.meanings)
+    asks = any(u.decision == "confirm" for u in counted)
+    return Understanding(
+        text, meanings, min(u.confidence for u in counted), "confirm" if asks else "act"
+    )

@@ -1,0 +1,56 @@
+"""Options that several commands share, and what they stand for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from assistant.coach import Coach
+from assistant.files import builtin_sources, read_catalogue, read_folder, read_profile
+from assistant.preparing import digest_of
+from assistant.record.store import Store
+from catalogue.model import Catalogue, Profile
+
+CatalogueOption = Annotated[
+    Path | None,
+    typer.Option("--catalogue", "-c", help="Folder with the coach's TOML files; else the built-in."),
+]
+ProfileOption = Annotated[
+    Path | None, typer.Option("--profile", "-p", help="The athlete's profile (TOML).")
+]
+RecordOption = Annotated[
+    Path | None,
+    typer.Option("--record", help="The record's file; else in the user's data folder."),
+]
+EngineOption = Annotated[
+    str | None, typer.Option("--engine", help="Recogniser: vosk or pocketsphinx; else the best.")
+]
+ModelOption = Annotated[Path | None, typer.Option("--model", help="Folder of a Vosk model.")]
+MinutesOption = Annotated[
+    int | None, typer.Option("--minutes", min=5, max=120, help="Time there is; else the profile's.")
+]
+
+
+@dataclass(frozen=True)
+class Material:
+    """What a session is made from."""
+
+    catalogue: Catalogue
+    profile: Profile
+    digest: str
+    coach: Coach
+
+
+def material(catalogue: Path | None, profile: Path | None) -> Material:
+    """Read catalogue and profile. Raises CatalogueProblems or InputError."""
+    made = read_catalogue(catalogue)
+    who = read_profile(profile, made)
+    sources = builtin_sources() if catalogue is None else read_folder(catalogue)
+    return Material(made, who, digest_of(sources), Coach.of(made, who.language))
+
+
+def open_record(path: Path | None, *, read_only: bool = False) -> Store:
+    return Store.open(path, read_only=read_only)

@@ -1,0 +1,44 @@
+"""`cuewalk rehearse`: a whole session with a simulated athlete, as a timed script."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated
+
+import typer
+
+from assistant.athletes import ATHLETES
+from assistant.commands.options import CatalogueOption, MinutesOption, ProfileOption, material
+from assistant.errors import InputError
+from assistant.preparing import new_setting
+from assistant.rehearsal import rehearse
+
+
+def rehearse_command(
+    athlete: Annotated[
+        str, typer.Option("--athlete", help=f"One of: {', '.join(ATHLETES)}.")
+    ] = "steady",
+    seed: Annotated[int, typer.Option(help="Another seed, another run of luck.")] = 0,
+    catalogue: CatalogueOption = None,
+    profile: ProfileOption = None,
+    minutes: MinutesOption = None,
+) -> None:
+    """Print a session as it would go, faster than real time; nothing is put on record.
+
+    Example: cuewalk rehearse --athlete falls
+    """
+    if athlete not in ATHLETES:
+        known = ", ".join(ATHLETES)
+        raise InputError(f"There is no athlete {athlete!r} to rehearse with; choose one of: {known}.")
+    things = material(catalogue, profile)
+    now = datetime.now().astimezone()
+    setting = new_setting(things.catalogue, things.profile, None, now, minutes)
+    done = rehearse(
+        setting, ATHLETES[athlete], things.coach.render, things.coach.understand, seed
+    )
+    for moment in done.script:
+        minute, second = divmod(moment.at, 60)
+        who = {"coach": "coach:", "athlete": "athlete:", "mark": "*"}[moment.who]
+        typer.echo(f"{int(minute):3d}:{second:04.1f}  {who:<8} {moment.text}")
+    minute, second = divmod(done.state.at, 60)
+    typer.echo(f"{int(minute):3d}:{second:04.1f}  ended: {done.ended or 'not at all'}")

@@ -1,0 +1,155 @@
+"""`cuewalk train`: a session, by voice, typed, or heard from recordings."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from assistant.captions import Captions
+from assistant.commands.options import (
+    CatalogueOption,
+    EngineOption,
+    Material,
+    MinutesOption,
+    ModelOption,
+    ProfileOption,
+    RecordOption,
+    material,
+    open_record,
+)
+from assistant.errors import InputError
+from assistant.preparing import Prepared, begin, new_setting, unfinished
+from assistant.record.store import Store
+from assistant.runner import Recorder
+from assistant.session.events import Event
+from assistant.session.facts import Fact, SessionEnded
+
+Run = Callable[[Prepared, Recorder], str]
+
+
+def train(
+    typed: Annotated[bool, typer.Option("--typed", help="Type instead of speaking.")] = False,
+    hear: Annotated[
+        list[Path] | None,
+        typer.Option("--hear", help="A recording as the microphone; repeat for more."),
+    ] = None,
+    more: Annotated[list[Path] | None, typer.Argument(help="More recordings for --hear.")] = None,
+    at: Annotated[
+        float | None,
+        typer.Option("--at", min=0.1, max=10_000, help="Speed of the clock, typed and recorded."),
+    ] = None,
+    fresh: Annotated[
+        bool, typer.Option("--new", help="Begin anew, though a session broke off.")
+    ] = False,
+    catalogue: CatalogueOption = None,
+    profile: ProfileOption = None,
+    record: RecordOption = None,
+    minutes: MinutesOption = None,
+    engine: EngineOption = None,
+    model: ModelOption = None,
+    microphone: Annotated[str | None, typer.Option(help="Input device, as in devices.")] = None,
+    loudspeaker: Annotated[str | None, typer.Option(help="Output device, as in devices.")] = None,
+) -> None:
+    """Train a session.
+
+    Examples:
+
+      cuewalk train                         by voice, with microphone and loudspeaker
+
+      cuewalk train --typed                 with the keyboard
+
+      cuewalk train --typed --at 60 < lines.txt
+
+      cuewalk train --hear yes.wav start.wav
+
+    Stop on pain or dizziness. Test a bar before hanging, use a rigid roller, keep the floor clear,
+    and have a spotter for inverted work.
+    """
+    recordings = [*(hear or ()), *(more or ())]
+    if recordings and not hear:
+        raise InputError("Recordings need --hear before them: cuewalk train --hear FILE.wav.")
+    if typed and recordings:
+        raise InputError("--typed and --hear do not go together: choose one.")
+    if at is not None and not typed and not recordings:
+        raise InputError("--at needs --typed or --hear: a live session runs in real time.")
+    things = material(catalogue, profile)
+    captions = Captions()
+
+    def run(prepared: Prepared, recorder: Recorder) -> str:
+        if typed:
+            from assistant.typed import train_typed
+
+            return train_typed(
+                prepared, things.coach, recorder, captions, sys.stdin, at or 1.0, sys.stdin.isatty()
+            )
+        from assistant.hearing.choose import choose_recogniser
+
+        choice = choose_recogniser(engine, model, language=things.profile.language)
+        if recordings:
+            from assistant.recorded import train_recorded
+
+            return train_recorded(
+                prepared, things.coach, recorder, captions, choice.open(), recordings, at
+            )
+        from assistant.live import Devices, train_live
+        from assistant.speaking.choose import open_voice
+
+        captions.note(choice.why)
+        return train_live(
+            prepared,
+            things.coach,
+            recorder,
+            captions,
+            choice.open(),
+            open_voice(things.profile.voice),
+            Devices(device(microphone), device(loudspeaker)),
+        )
+
+    with open_record(record) as store:
+        run_on_record(store, things, captions, run, fresh=fresh, minutes=minutes)
+
+
+def run_on_record(
+    store: Store,
+    things: Material,
+    captions: Captions,
+    run: Run,
+    *,
+    fresh: bool,
+    minutes: int | None,
+) -> int:
+    """Run a new session, or the one that broke off, on the record; returns its number."""
+    from assistant.commands.app import program_version
+
+    now = datetime.now().astimezone()
+    prepared = (
+        None
+        if fresh
+        else unfinished(
+            store, things.catalogue, things.digest, things.profile.athlete, now, captions.note
+        )
+    )
+    if prepared is None or prepared.session is None:
+        setting = new_setting(things.catalogue, things.profile, store, now, minutes)
+        session = begin(store, setting, now, things.digest, program_version())
+        prepared = Prepared(setting, session)
+    session = prepared.session
+
+    def recorder(event: Event, facts: Sequence[Fact]) -> None:
+        store.append(session, event, facts)
+        for fact in facts:
+            if isinstance(fact, SessionEnded):
+                captions.note(f"session {session} is on record; see it with: cuewalk log")
+
+    run(prepared, recorder)
+    return session
+
+
+def device(named: str | None) -> int | str | None:
+    """A device by its number or a part of its name."""
+    return int(named) if named is not None and named.isdigit() else named

@@ -1,0 +1,41 @@
+"""Languages: the texts of their data files, read once."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+
+from assistant.errors import InputError
+from catalogue.model import Catalogue
+from intents.phrases import Phrases
+from intents.understand import Understander
+from intents.vocabulary import vocabulary_of
+
+
+def languages() -> tuple[str, ...]:
+    """Codes of the languages that the package has data for."""
+    root = files("intents") / "data"
+    return tuple(sorted(entry.name for entry in root.iterdir() if entry.is_dir()))
+
+
+@cache
+def language_text(code: str, name: str) -> str:
+    """The text of a language's data file, such as `("en", "phrases")`. Raises InputError."""
+    if code not in languages():
+        known = ", ".join(languages())
+        raise InputError(f"There is no language {code!r}; use one of: {known}.")
+    return (files("intents") / "data" / code / f"{name}.toml").read_text(encoding="utf-8")
+
+
+@cache
+def phrases(code: str = "en") -> Phrases:
+    """What can be said in a language. Raises InputError."""
+    return Phrases.read(
+        language_text(code, "phrases"), language_text(code, "numbers"), language_text(code, "words")
+    )
+
+
+def understander(catalogue: Catalogue | None, code: str = "en") -> Understander:
+    """An understander of a language for a catalogue's equipment. Raises InputError."""
+    spoken = phrases(code)
+    return Understander(spoken, vocabulary_of(catalogue, spoken.words))

@@ -1,0 +1,126 @@
+"""A session in the room: microphone, recogniser, voice, loudspeaker and clock, put together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from assistant.attention import ECHO_TAIL, Attention
+from assistant.captions import Captions
+from assistant.clock import SessionClock
+from assistant.coach import Coach
+from assistant.errors import HearingError
+from assistant.hearing.listener import Listener
+from assistant.hearing.microphone import Microphone
+from assistant.hearing.port import Recogniser, Utterance
+from assistant.loop import Loop
+from assistant.preparing import Prepared
+from assistant.runner import Recorder, Runner
+from assistant.session.effects import Show
+from assistant.session.events import AudioFound, AudioLost, Event
+from assistant.session.scopes import scope_of
+from assistant.simulated import Agenda
+from assistant.speaking.player import Player
+from assistant.speaking.port import Voice
+from assistant.spoken_output import SpokenOutput, finished_event
+from assistant.typed import begin_event
+
+
+@dataclass(frozen=True)
+class Devices:
+    """Which devices to use, as `cuewalk devices` lists them; None is the system's default."""
+
+    microphone: int | str | None = None
+    loudspeaker: int | str | None = None
+
+
+def train_live(
+    prepared: Prepared,
+    coach: Coach,
+    recorder: Recorder,
+    captions: Captions,
+    recogniser: Recogniser,
+    voice: Voice,
+    devices: Devices,
+) -> str:
+    """Run the session to its end. Raises HearingError or SpeakingError where a device is missing
+    at the start; one that vanishes later pauses the session instead."""
+    setting = prepared.setting
+    clock = SessionClock(start=prepared.state.at if prepared.state is not None else 0.0)
+
+    def lost(device: str) -> None:
+        loop.post(lambda at: AudioLost(at, device))
+
+    def found(device: str) -> None:
+        loop.post(lambda at: AudioFound(at, device))
+
+    player = Player(
+        clock.now,
+        devices.loudspeaker,
+        on_lost=lambda: lost("loudspeaker"),
+        on_found=lambda: found("loudspeaker"),
+    )
+    try:
+        microphone = Microphone(
+            clock.now,
+            devices.microphone,
+            on_lost=lambda: lost("microphone"),
+            on_found=lambda: found("microphone"),
+        )
+    except HearingError:
+        player.close()
+        raise
+
+    def heard(utterance: Utterance) -> None:
+        loop.post(lambda at: judge(utterance, at))
+
+    def judge(utterance: Utterance, at: float) -> Event | None:
+        event = attention.judge(utterance, scope_of(runner.state), at)
+        if event is not None and (event.decision != "pass" or event.text):
+            captions.athlete(event.text if event.decision != "pass" else f"({event.text})")
+        return event
+
+    def saying(at: float) -> Iterable[str]:
+        spans = player.now_saying(at, ECHO_TAIL)
+        return [output.texts[span.tag] for span in spans if span.tag in output.texts]
+
+    def ended(error: HearingError | None) -> None:
+        if error is not None:
+            captions.note(str(error))
+            lost("microphone")
+
+    listener = Listener(recogniser, microphone.blocks(), heard, ended)
+    output = SpokenOutput(
+        coach.render,
+        voice,
+        player,
+        captions,
+        listen=lambda scope: listener.listen_for(coach.grammar(scope)),
+        finished=lambda tag, whole: loop.post(finished_event(tag, whole)),
+        rate=setting.profile.rate,
+        show=_shows(captions),
+    )
+    player.set_volume(setting.profile.volume)
+    runner = Runner(setting, output, recorder, prepared.state)
+    attention = Attention(coach.understander, saying)
+    loop = Loop(runner, clock, Agenda())
+    try:
+        runner.take(begin_event(prepared))
+        listener.start()
+        return loop.run()
+    finally:
+        microphone.close()
+        listener.stop()
+        output.close()
+        player.close()
+
+
+def _shows(captions: Captions) -> object:
+    last: list[str] = [""]
+
+    def show(effect: Show) -> None:
+        if effect.headline != last[0]:
+            last[0] = effect.headline
+            captions.line(f"[{effect.headline.replace('_', ' ')}]")
+
+    return show

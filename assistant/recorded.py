@@ -1,0 +1,127 @@
+"""A session heard from recordings: each file is the microphone for as long as it lasts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+from assistant.attention import Attention
+from assistant.captions import Captions
+from assistant.clock import SessionClock
+from assistant.coach import Coach
+from assistant.hearing.listener import blocks_of
+from assistant.hearing.port import BLOCK, RATE, Recogniser, Samples, Utterance
+from assistant.hearing.wave import read_wave
+from assistant.loop import Loop
+from assistant.preparing import Prepared
+from assistant.runner import Recorder, Runner
+from assistant.script import Gone, Recording, Schedule, Script
+from assistant.session.effects import Effect, Listen
+from assistant.session.scopes import scope_of
+from assistant.simulated import Agenda, SimulatedSpeech, run_next
+from assistant.typed import begin_event
+
+TAIL = 0.8
+"""Seconds of silence heard after each recording, so that its last word ends."""
+
+CHUNK = 5
+"""Blocks handed over at once (0.15 s): fine enough for cutting in."""
+
+
+def train_recorded(
+    prepared: Prepared,
+    coach: Coach,
+    recorder: Recorder,
+    captions: Captions,
+    recogniser: Recogniser,
+    files: list[Path],
+    speed: float | None,
+) -> str:
+    """Run the session over the recordings; None for `speed` jumps from event to event."""
+    sounds = [(path.name, read_wave(path)) for path in files]
+    agenda = Agenda()
+
+    def performed(effect: Effect, at: float) -> None:
+        if isinstance(effect, Listen):
+            recogniser.listen_for(coach.grammar(effect.scope))
+
+    output = SimulatedSpeech(
+        coach.render,
+        agenda.add,
+        prepared.setting.profile.rate,
+        on_say=lambda spoken: captions.coach(spoken.text),
+        on_effect=performed,
+    )
+    runner = Runner(prepared.setting, output, recorder, prepared.state)
+    # Recordings have no loudspeaker in the room, so there is no echo to gate.
+    attention = Attention(coach.understander, lambda at: ())
+    script = Script(coach.understand)
+    for name, samples in sounds:
+        script.add(Recording(name, _player(samples, recogniser, attention, runner, captions)))
+    script.add(Gone())
+    runner.take(begin_event(prepared))
+    if speed is None:
+        return _jump(runner, agenda, script)
+    clock = SessionClock(start=runner.state.at, speed=speed)
+    loop = Loop(runner, clock, agenda)
+    loop.before_wait = lambda at: (
+        at if script.take_turn(runner.state, at, agenda.add) else script.waits_until(at)
+    )
+    return loop.run()
+
+
+def _jump(runner: Runner, agenda: Agenda, script: Script) -> str:
+    at = runner.state.at
+    while runner.ended is None:
+        if script.take_turn(runner.state, max(at, runner.state.at), agenda.add):
+            continue
+        waits = script.waits_until(max(at, runner.state.at))
+        if not run_next(runner, agenda, waits if waits is not None else float("inf")):
+            at = waits if waits is not None else at
+            if waits is None:
+                break
+        else:
+            at = max(at, runner.state.at)
+    return runner.ended or "left"
+
+
+def _player(
+    samples: Samples,
+    recogniser: Recogniser,
+    attention: Attention,
+    runner: Runner,
+    captions: Captions,
+) -> Callable[[float, Schedule], float]:
+    """What plays one recording into the recogniser, chunk by chunk, from the moment it starts."""
+    whole = np.concatenate([samples, np.zeros(int(TAIL * RATE), np.int16)])
+
+    def play(began: float, schedule: Schedule) -> float:
+        blocks = list(blocks_of(whole, began))
+        for index in range(0, len(blocks), CHUNK):
+            chunk = blocks[index : index + CHUNK]
+            ends = chunk[-1][1] + BLOCK / RATE
+
+            def hear(at: float, chunk: list[tuple[Samples, float]] = chunk) -> None:
+                for block, block_at in chunk:
+                    for utterance in recogniser.accept(block, block_at):
+                        judge(utterance, at)
+
+            schedule(ends, hear)
+        seconds = len(whole) / RATE
+
+        def end(at: float) -> None:
+            for utterance in recogniser.flush(began + seconds):
+                judge(utterance, at)
+
+        schedule(began + seconds, end)
+        return seconds
+
+    def judge(utterance: Utterance, at: float) -> None:
+        event = attention.judge(utterance, scope_of(runner.state), max(at, runner.state.at))
+        if event is not None and runner.ended is None:
+            captions.athlete(event.text or "(something)")
+            runner.take(event)
+
+    return play

@@ -1,0 +1,97 @@
+"""A session typed instead of spoken: lines in, `coach:` lines out.
+
+From a keyboard, a line acts when it is entered, also while the coach "speaks". From a pipe, lines
+take turns (see assistant/script.py), and the clock stands still while the session waits for the
+athlete and no line is there yet: how fast the other end writes changes nothing.
+"""
+
+from __future__ import annotations
+
+import threading
+from typing import TextIO
+
+from assistant.captions import Captions
+from assistant.clock import SessionClock
+from assistant.coach import Coach
+from assistant.loop import Loop
+from assistant.preparing import Prepared
+from assistant.rehearsal import heard
+from assistant.runner import Recorder, Runner
+from assistant.script import Gone, Script, Words, passes_by_itself, wait_of
+from assistant.session.events import Event, Resumed, Started
+from assistant.session.nodes import Node
+from assistant.simulated import Agenda, Happening, SimulatedSpeech
+
+
+def train_typed(
+    prepared: Prepared,
+    coach: Coach,
+    recorder: Recorder,
+    captions: Captions,
+    lines: TextIO,
+    speed: float,
+    keyboard: bool,
+) -> str:
+    """Run the session to its end; returns how it ended."""
+    agenda = Agenda()
+    output = SimulatedSpeech(
+        coach.render,
+        agenda.add,
+        prepared.setting.profile.rate,
+        takes_time=keyboard,
+        on_say=lambda spoken: captions.coach(spoken.text),
+    )
+    runner = Runner(prepared.setting, output, recorder, prepared.state)
+    clock = SessionClock(start=runner.state.at, speed=speed)
+    loop = Loop(runner, clock, agenda)
+    script = Script(coach.understand)
+
+    def said(text: str) -> Happening:
+        return lambda at: heard(text, at, coach.understand, runner.state, typed=True)
+
+    def read() -> None:
+        for line in lines:
+            text = line.strip()
+            if not text:
+                continue
+            wait = wait_of(text)
+            if keyboard and wait is None:
+                loop.post(said(text))
+            else:
+                loop.post(_adds(script, wait or Words(text, said(text))))
+        loop.post(_adds(script, Gone()))
+
+    def before_wait(at: float) -> float | None:
+        if script.take_turn(runner.state, at, agenda.add):
+            clock.go()
+            return at
+        waits = script.waits_until(at)
+        idle = script.empty and waits is None and not keyboard
+        if idle and not runner.state.speaking and not _runs_alone(runner):
+            clock.hold()
+            return None
+        clock.go()
+        return waits
+
+    loop.before_wait = before_wait
+    runner.take(begin_event(prepared))
+    threading.Thread(target=read, name="typed lines", daemon=True).start()
+    return loop.run()
+
+
+def begin_event(prepared: Prepared) -> Event:
+    """What a session begins with: new, or taken up again."""
+    if prepared.state is None:
+        return Started(0.0)
+    return Resumed(prepared.state.at, prepared.away)
+
+
+def _runs_alone(runner: Runner) -> bool:
+    return passes_by_itself(runner.state) or runner.state.node in (Node.CLOSING, Node.ENDED)
+
+
+def _adds(script: Script, item: Words | Gone | object) -> Happening:
+    def add(at: float) -> None:
+        script.add(item)  # type: ignore[arg-type]
+
+    return add

@@ -1,0 +1,196 @@
+"""Spoken numbers from 0 to 999 and times made of them, strictly and both ways.
+
+All forms come from a language's number data and are laid out once, so that a number is read by
+looking it up and never guessed: "fifteen" is not nearly "fifty". Bare "one twenty" is 120, whatever
+it counts; only with "minute" does it become a time of more than a minute ("one minute twenty", 80).
+
+Languages that write a number as one word (German) give forms without spaces: "{digit}und{tens}".
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import product
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from intents.meaning import SlotValue
+from intents.template import flat, parse
+from intents.trie import FormReader, Kit, Tokens, Trie
+
+HIGHEST = 999
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Form(_Strict):
+    """One way to say a number; see the head of a language's numbers file."""
+
+    say: str
+    times: tuple[int, ...] = ()
+    add: int = 0
+
+
+class NumberClass(_Strict):
+    name: str
+    words: dict[str, int] = {}
+    forms: tuple[Form, ...] = ()
+
+
+class DurationSlot(_Strict):
+    low: int
+    high: int
+    times: int
+
+
+class Duration(_Strict):
+    slots: dict[str, DurationSlot]
+    forms: tuple[Form, ...]
+
+
+class Speak(_Strict):
+    """How one or more seconds and minutes are spoken; `{n}` is the number."""
+
+    second: str
+    seconds: str
+    minute: str
+    minutes: str
+
+
+class NumberData(_Strict):
+    classes: tuple[NumberClass, ...] = Field(alias="class")
+    duration: Duration
+    speak: Speak
+
+
+_SLOT = re.compile(r"\{([a-z_]+)\}")
+_CLOCK = re.compile(r"(\d{1,2}):([0-5]\d)")
+
+
+def _tokens(text: str) -> Tokens:
+    return tuple(text.replace("-", " ").split())
+
+
+def spell(classes: Iterable[NumberClass]) -> list[tuple[str, int]]:
+    """Every spoken form of the last class with its value, in the order of its forms."""
+    made: dict[str, list[tuple[str, int]]] = {}
+    last: list[tuple[str, int]] = []
+    for number_class in classes:
+        last = list(number_class.words.items())
+        for form in number_class.forms:
+            names = _SLOT.findall(form.say)
+            pattern = _SLOT.sub("{}", form.say)
+            times = form.times + (1,) * (len(names) - len(form.times))
+            for parts in product(*(made[name] for name in names)):
+                value = form.add + sum(t * part[1] for t, part in zip(times, parts, strict=True))
+                last.append((pattern.format(*(part[0] for part in parts)), value))
+        made[number_class.name] = last
+    return [(text, value) for text, value in last if 0 <= value <= HIGHEST]
+
+
+class CountReader:
+    """Reads a whole number from `low` to `high`, in words or digits."""
+
+    def __init__(self, forms: Iterable[tuple[str, int]], low: int = 0, high: int = HIGHEST) -> None:
+        self.low, self.high = low, high
+        self._forms = FormReader((_tokens(text), n) for text, n in forms if low <= n <= high)
+
+    def read(self, tokens: Tokens, at: int) -> Iterable[tuple[int, SlotValue]]:
+        token = tokens[at] if at < len(tokens) else ""
+        if token.isdecimal():
+            return ((at + 1, int(token)),) if self.low <= int(token) <= self.high else ()
+        return self._forms.read(tokens, at)
+
+    def open(self, tokens: Tokens, at: int) -> bool:
+        return self._forms.open(tokens, at)
+
+
+class MinutesReader(CountReader):
+    """Reads a number of minutes, as seconds."""
+
+    def read(self, tokens: Tokens, at: int) -> Iterable[tuple[int, SlotValue]]:
+        return [(end, int(value) * 60) for end, value in super().read(tokens, at)]
+
+
+class DurationReader:
+    """Reads a time with its unit, as seconds from 0 to 999; also as a clock writes it (1:10)."""
+
+    def __init__(self, data: Duration, forms: list[tuple[str, int]]) -> None:
+        self._slots = data.slots
+        self._kit = Kit(
+            {name: CountReader(forms, slot.low, slot.high) for name, slot in data.slots.items()}
+        )
+        self._root: Trie[int] = Trie()
+        for form in data.forms:
+            for line in flat(parse(form.say)):
+                self._root.add(line, form.add)
+
+    def read(self, tokens: Tokens, at: int) -> Iterable[tuple[int, SlotValue]]:
+        found: list[tuple[int, SlotValue]] = []
+        if at < len(tokens) and (clock := _CLOCK.fullmatch(tokens[at])):
+            found.append((at + 1, int(clock[1]) * 60 + int(clock[2])))
+        for end, leaves, values in self._root.walk(tokens, at, self._kit):
+            read = sum(self._slots[slot.reader].times * int(value) for slot, value in values)
+            found.extend((end, read + add) for add in leaves)
+        return [(end, value) for end, value in found if int(value) <= HIGHEST]
+
+    def open(self, tokens: Tokens, at: int) -> bool:
+        return any(True for _ in self._root.beyond(tokens, at, self._kit))
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """The numbers of one language.
+
+    `forms` are all spoken forms with their values; `duration` the ways to say a time.
+    """
+
+    forms: tuple[tuple[str, int], ...]
+    data: NumberData
+    _spoken: dict[int, str] = field(default_factory=dict, repr=False, compare=False)
+
+    @classmethod
+    def read(cls, text: str) -> Numbers:
+        """Take a language's numbers file. Raises ValueError where it is broken."""
+        data = NumberData.model_validate(tomllib.loads(text))
+        forms = tuple(spell(data.classes))
+        spoken: dict[int, str] = {}
+        for form, value in forms:
+            spoken.setdefault(value, form)
+        missing = sorted(set(range(HIGHEST + 1)) - set(spoken))
+        if missing:
+            raise ValueError(f"the number {missing[0]} can not be said; add a form for it")
+        return cls(forms, data, spoken)
+
+    def count(self, low: int = 0, high: int = HIGHEST) -> CountReader:
+        return CountReader(self.forms, low, high)
+
+    def minutes(self) -> MinutesReader:
+        return MinutesReader(self.forms, 1, HIGHEST // 60)
+
+    def durations(self) -> DurationReader:
+        return DurationReader(self.data.duration, list(self.forms))
+
+    def spoken(self, number: int) -> str:
+        """A number from 0 to 999 in words: 38 is "thirty-eight"."""
+        if number not in self._spoken:
+            raise ValueError(f"{number} is not from 0 to {HIGHEST}")
+        return self._spoken[number]
+
+    def spoken_duration(self, seconds: int) -> str:
+        """A time in words: 70 is "one minute ten seconds"."""
+        minutes, rest = divmod(seconds, 60)
+        speak = self.data.speak
+        parts = []
+        if minutes:
+            unit = speak.minute if minutes == 1 else speak.minutes
+            parts.append(unit.replace("{n}", self.spoken(minutes)))
+        if rest or not minutes:
+            unit = speak.second if rest == 1 else speak.seconds
+            parts.append(unit.replace("{n}", self.spoken(rest)))
+        return " ".join(parts)

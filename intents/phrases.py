@@ -1,0 +1,181 @@
+"""A language's phrases: templates by intent, what they cost, and which belong together."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from intents.meaning import INTENT_IDS, SAFETY_IDS
+from intents.numbers import Numbers
+from intents.scope import Bare, Scope
+from intents.template import Line, Node, Piece, Slot, TemplateError, Word, flat, names, parse
+from intents.trie import Kit, Reader, Trie
+from intents.vocabulary import Vocabulary, name_reader
+from intents.words import Speller, WordData
+
+Cost = Literal["instant", "plain", "read_back", "asked"]
+"""What acting wrongly costs, and so how it is guarded; the head of a phrases file tells each."""
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class IntentData(_Strict):
+    cost: Cost
+    near: bool = True
+    say: tuple[str, ...] = ()
+    within: tuple[str, ...] = ()
+
+
+class BareData(_Strict):
+    kind: Bare
+    intent: str
+    say: tuple[str, ...]
+
+
+class PhraseData(_Strict):
+    pieces: dict[str, str]
+    intents: dict[str, IntentData]
+    bare: tuple[BareData, ...]
+    combine: dict[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True)
+class Template:
+    """One template of an intent, in the order of the file.
+
+    `bare` names the question that it answers, where it counts only as an answer; `within` is True
+    where it counts inside other speech too.
+    """
+
+    intent: str
+    text: str
+    node: Node = field(repr=False)
+    bare: Bare | None = None
+    within: bool = False
+
+    def heard_in(self, scope: Scope) -> bool:
+        """Whether it counts in this scope."""
+        return self.bare in scope.bare if self.bare else self.intent in scope.meanings
+
+
+@dataclass(frozen=True)
+class Phrases:
+    """Everything that can be said in one language, but for the vocabulary."""
+
+    templates: tuple[Template, ...]
+    pieces: Mapping[str, Node]
+    intents: Mapping[str, IntentData]
+    pairs: frozenset[frozenset[str]]
+    numbers: Numbers
+    words: WordData
+    speller: Speller
+
+    @classmethod
+    def read(cls, phrases: str, numbers: str, words: str) -> Phrases:
+        """Take the texts of a language's phrases, numbers and words files.
+
+        Raises ValueError (TemplateError, pydantic's or tomllib's own) where one is broken.
+        """
+        data = PhraseData.model_validate(tomllib.loads(phrases))
+        word_data = WordData.model_validate(tomllib.loads(words))
+        pieces = {name: parse(text) for name, text in data.pieces.items()}
+        made = cls(
+            templates=tuple(_templates(data)),
+            pieces=pieces,
+            intents=data.intents,
+            pairs=frozenset(
+                frozenset((one, other)) for one, others in data.combine.items() for other in others
+            ),
+            numbers=Numbers.read(numbers),
+            words=word_data,
+            speller=Speller(word_data.same),
+        )
+        made._check(data)
+        return made
+
+    def _check(self, data: PhraseData) -> None:
+        missing = set(INTENT_IDS) - set(data.intents)
+        if missing:
+            raise ValueError(f"no phrases for {sorted(missing)[0]!r}; add [intents.{min(missing)}]")
+        named = {*data.intents, *(bare.intent for bare in data.bare)}
+        named |= {intent for pair in self.pairs for intent in pair}
+        unknown = named - set(INTENT_IDS)
+        if unknown:
+            raise ValueError(f"{sorted(unknown)[0]!r} is no intent; take it out or mend its name")
+        unsafe = {i for i in SAFETY_IDS if data.intents[i].cost != "instant"}
+        if unsafe:
+            raise ValueError(f'{min(unsafe)} keeps people safe; give it cost = "instant"')
+        readers = set(self.readers(Vocabulary()))
+        for text, node in (
+            *((template.text, template.node) for template in self.templates),
+            *((data.pieces[name], node) for name, node in self.pieces.items()),
+        ):
+            for piece in names(node):
+                if piece not in self.pieces:
+                    raise TemplateError(
+                        f"template {text!r}: there is no piece <{piece}>; add it to [pieces]"
+                    )
+            for line in flat(node):
+                for item in line:
+                    if isinstance(item, Slot) and item.reader not in readers:
+                        raise TemplateError(
+                            f"template {text!r}: nothing reads {{{item.reader}}}; "
+                            f"use one of {', '.join(sorted(readers))}"
+                        )
+
+    def folded(self, line: Line) -> Line:
+        """A line with its words brought to their one form."""
+        out: list[Word | Slot | Piece] = []
+        run: list[str] = []
+        for item in (*line, None):
+            if isinstance(item, Word):
+                run.append(item.text)
+                continue
+            out.extend(Word(token) for token in self.speller.fold(tuple(run)))
+            run.clear()
+            if item is not None:
+                out.append(item)
+        return tuple(out)
+
+    def readers(self, vocabulary: Vocabulary) -> Mapping[str, Reader]:
+        """What reads each slot."""
+        to_ten = self.numbers.count(0, 10)
+        return {
+            "equipment": name_reader(vocabulary.equipment, self.words, self.speller),
+            "part": name_reader(vocabulary.parts, self.words, self.speller),
+            "count": self.numbers.count(),
+            "seconds": self.numbers.durations(),
+            "minutes": self.numbers.minutes(),
+            "rpe": to_ten,
+            "level": to_ten,
+        }
+
+    def kit(self, vocabulary: Vocabulary) -> Kit:
+        """What a walk through these phrases needs."""
+        pieces: dict[str, Trie[None]] = {}
+        for name, node in self.pieces.items():
+            pieces[name] = Trie()
+            for line in self.folded_lines(node):
+                pieces[name].add(line, None)
+        return Kit(self.readers(vocabulary), pieces)
+
+    def folded_lines(self, node: Node) -> Iterable[Line]:
+        """Every way through a template, pieces left as they are, words in their one form."""
+        return dict.fromkeys(self.folded(line) for line in flat(node))
+
+
+def _templates(data: PhraseData) -> Iterator[Template]:
+    for intent, entry in data.intents.items():
+        for text in entry.say:
+            yield Template(intent, text, parse(text))
+        for text in entry.within:
+            yield Template(intent, text, parse(text), within=True)
+    for bare in data.bare:
+        for text in bare.say:
+            yield Template(bare.intent, text, parse(text), bare=bare.kind)

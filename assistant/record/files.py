@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sqlite3
 from contextlib import closing
@@ -94,6 +95,9 @@ def connect(record: Path, *, read_only: bool) -> sqlite3.Connection:
             if error.sqlite_errorcode & 0xFF not in _MAY_NOT_WRITE or _has_log(record):
                 raise
             return _open(record, "mode=ro&immutable=1", "PRAGMA schema_version")
+    if not os.access(record, os.W_OK):
+        # SQLite would open it all the same, and fail at the first append.
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
     return _open(
         record,
         "mode=rw",
@@ -101,9 +105,6 @@ def connect(record: Path, *, read_only: bool) -> sqlite3.Connection:
         "PRAGMA fullfsync = ON",
         "PRAGMA checkpoint_fullfsync = ON",
         "PRAGMA foreign_keys = ON",
-        # Fails at once where the file may only be read.
-        "BEGIN IMMEDIATE",
-        "ROLLBACK",
     )
 
 
@@ -182,18 +183,19 @@ def checked_version(record: Path) -> int:
     """The file's schema version, once it is known to be whole and ours. Nothing is written."""
     try:
         with closing(connect(record, read_only=True)) as connection:
-            problems = connection.execute("PRAGMA quick_check(1)").fetchall()
-            (mark,) = connection.execute("PRAGMA application_id").fetchone()
+            problem = _problem(connection)
             (version,) = connection.execute("PRAGMA user_version").fetchone()
-            schema = _schema(connection)
+            (mark,) = connection.execute("PRAGMA application_id").fetchone()
+            if problem is None and mark == APPLICATION and version <= len(STEPS):
+                problem = _foreign(connection, version)
     except sqlite3.DatabaseError as error:
         if error.sqlite_errorcode & 0xFF in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
             raise _damaged(record, str(error)) from error
         raise
-    if problems != [("ok",)]:
-        raise _damaged(record, " ".join(problems[0][0].split()))
-    if not schema:
-        raise _damaged(record, "it is empty")
+    except UnicodeDecodeError as error:
+        raise _damaged(record, "a name in it is no text") from error
+    if problem is not None:
+        raise _damaged(record, problem)
     if mark != APPLICATION:
         raise RecordError(
             f"{record} is a database of another program: move it away, or choose another folder "
@@ -204,11 +206,38 @@ def checked_version(record: Path) -> int:
             f"the record {record} was written by a later cuewalk (version {version}, this one "
             f"knows up to {len(STEPS)}): bring cuewalk up to date"
         )
+    return int(version)
+
+
+def _problem(connection: sqlite3.Connection) -> str | None:
+    """What is wrong with the file as a database."""
+    ((found,),) = connection.execute("PRAGMA integrity_check(1)").fetchall()
+    if found != "ok":
+        return " ".join(found.split())
+    return None if _schema(connection) else "it is empty"
+
+
+def _foreign(connection: sqlite3.Connection, version: int) -> str | None:
+    """What is wrong with the database as a record: other tables, or entries of no session."""
     with closing(sqlite3.connect(":memory:")) as model:
         _climb(model, 0, version)
-        if schema != _schema(model):
-            raise _damaged(record, "its tables are not those that cuewalk made")
-    return int(version)
+        if _schema(connection) != _schema(model):
+            return "its tables are not those that cuewalk made"
+    strays = _strays(connection)
+    return f"it holds entries of a session {strays[0]} that never began" if strays else None
+
+
+def _strays(connection: sqlite3.Connection) -> list[int]:
+    """Numbers of sessions that have entries and no header: past the last one, or in a gap."""
+    ids = {id for (id,) in connection.execute("SELECT id FROM sessions")}
+    found: list[int] = []
+    for table in ("events", "facts"):
+        last = connection.execute(f"SELECT max(session) FROM {table}").fetchone()
+        gaps = set(range(1, max(ids, default=1))) - ids
+        for session in {*last, *gaps} - ids - {None}:
+            some = f"SELECT 1 FROM {table} WHERE session = ? LIMIT 1"
+            found += [session] if connection.execute(some, (session,)).fetchone() else []
+    return found
 
 
 def _schema(connection: sqlite3.Connection) -> list[tuple[str, str]]:
@@ -220,9 +249,9 @@ def lay_aside(record: Path) -> Path:
     """Copy the file beside itself, once for each state it is in, and return the copy."""
     name = sha256(record.read_bytes()).hexdigest()[:8]
     copy = beside(record, f".damaged-{name}")
-    for ending in ("-wal", ""):
+    for ending in ("-wal", "") if _has_log(record) else ("",):
         source, target = beside(record, ending), beside(copy, ending)
-        if source.exists() and not target.exists():
+        if not target.exists():
             draft = beside(copy, ".new")
             copyfile(source, draft)
             draft.chmod(0o600)

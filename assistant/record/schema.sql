@@ -4,7 +4,7 @@
 -- `seq` counts from 1 without a gap within a session. Order is `seq`, never a time: clocks jump.
 
 CREATE TABLE sessions (
-    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    id INTEGER PRIMARY KEY,
     body TEXT NOT NULL,
     crc INTEGER NOT NULL
 );

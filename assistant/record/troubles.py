@@ -32,6 +32,8 @@ def told(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise _of_sqlite(error, path) from error
+    except UnicodeDecodeError as error:
+        raise DamagedError(damaged_text(path, "a name in it is no text")) from error
     except OSError as error:
         raise of_system(error, path) from error
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Literal
 
 from catalogue.dosing import amount_of, range_of, with_amount
 from catalogue.model import Movement, Phase
@@ -13,7 +14,11 @@ from catalogue.reason import Reason
 
 @dataclass
 class Part:
-    """One block in the making. `skill` is the skill it is there for, warm-up included."""
+    """One block in the making.
+
+    `skill` is the skill it is there for, warm-up included. `most` is the number of sets asked
+    for; the target may have fewer for want of time.
+    """
 
     movement: Movement
     phase: Phase
@@ -21,14 +26,18 @@ class Part:
     skill: str | None = None
     reason: Reason | None = None
     stand_in: str | None = None
+    extra: tuple[Literal["left", "right"], Reason] | None = None
+    most: int = 0
     seconds: int = 0
 
     def __post_init__(self) -> None:
+        self.most = self.most or self.target.sets
         self.retarget(self.target)
 
     def retarget(self, target: Target) -> None:
         self.target = target
-        self.seconds = block_seconds(self.phase, target, self.movement)
+        extra = self.extra is not None
+        self.seconds = block_seconds(self.phase, target, self.movement, extra=extra)
 
     def with_sets(self, sets: int) -> Target:
         return self.target.model_copy(update={"sets": sets})
@@ -40,6 +49,8 @@ class Part:
             target=self.target,
             reason=self.reason,
             stand_in=self.stand_in,
+            extra_side=self.extra[0] if self.extra else None,
+            extra_because=self.extra[1] if self.extra else None,
         )
 
 
@@ -73,6 +84,15 @@ class Draft:
         self.seconds += part.seconds - before[1]
         return True
 
+    def favour(self, part: Part, extra: tuple[Literal["left", "right"], Reason]) -> bool:
+        """Give one side of a part one more set where that fits the budget."""
+        part.extra = extra
+        if self.retarget(part, part.target):
+            return True
+        part.extra = None
+        part.retarget(part.target)
+        return False
+
     def of(self, phase: Phase) -> list[Part]:
         return [part for part in self.parts if part.phase is phase]
 
@@ -84,12 +104,10 @@ class Draft:
 
     def stretch(self, part: Part) -> None:
         """Raise the part's amount within its range as far as the budget goes."""
-        one_more = with_amount(part.target, amount_of(part.target) + 1)
-        before = part.seconds
-        part.retarget(one_more)
-        price, part_target = part.seconds - before, with_amount(one_more, amount_of(one_more) - 1)
-        part.retarget(part_target)
-        room = range_of(part.movement.dosage).high - amount_of(part.target)
+        amount = amount_of(part.target)
+        one_more = block_seconds(part.phase, with_amount(part.target, amount + 1), part.movement)
+        price = one_more - part.seconds
+        room = range_of(part.movement.dosage).high - amount
         more = min(room, self.left // price) if price > 0 else 0
         if more > 0:
-            self.retarget(part, with_amount(part.target, amount_of(part.target) + more))
+            self.retarget(part, with_amount(part.target, amount + more))

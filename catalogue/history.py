@@ -60,13 +60,6 @@ class History:
         sessions = tuple(sorted(self.sessions, key=lambda done: (done.day, done.session)))
         object.__setattr__(self, "sessions", sessions)
 
-    def before(self, day: int) -> History:
-        """What was done on earlier days than `day`."""
-        return History(
-            tuple(done for done in self.sets if done.day < day),
-            tuple(done for done in self.sessions if done.day < day),
-        )
-
 
 def by_session(sets: Iterable[SetDone]) -> list[tuple[SetDone, ...]]:
     """Sets in groups of one session each, oldest session first."""

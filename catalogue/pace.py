@@ -22,16 +22,20 @@ OPENING = 60
 CLOSING = 20
 
 
+def side_seconds(target: Target) -> int:
+    """The work of one set on one side (or without sides)."""
+    if target.seconds is not None:
+        return target.seconds
+    if target.reps is not None:
+        return target.reps * SECONDS_PER_REP
+    if target.per_side is not None:
+        return target.per_side * SECONDS_PER_REP
+    return (target.metres or 0) * SECONDS_PER_METRE
+
+
 def set_seconds(target: Target, movement: Movement) -> int:
     """The work of one set, both sides where each side does all of it, with the change."""
-    if target.seconds is not None:
-        work = target.seconds
-    elif target.reps is not None:
-        work = target.reps * SECONDS_PER_REP
-    elif target.per_side is not None:
-        work = target.per_side * SECONDS_PER_REP
-    else:
-        work = (target.metres or 0) * SECONDS_PER_METRE
+    work = side_seconds(target)
     return 2 * work + CHANGE_SIDES if movement.sides is Sides.EACH else work
 
 
@@ -46,11 +50,12 @@ def talk_seconds(movement: Movement) -> int:
 
 def estimate_seconds(block: Block, movement: Movement) -> int:
     """A block from the first word of its set-up to the end of its last rest."""
-    return block_seconds(block.phase, block.target, movement)
+    return block_seconds(block.phase, block.target, movement, extra=block.extra_side is not None)
 
 
-def block_seconds(phase: Phase, target: Target, movement: Movement) -> int:
-    """The same from a phase and a target: talk, then sets, each with its rest."""
+def block_seconds(phase: Phase, target: Target, movement: Movement, *, extra: bool = False) -> int:
+    """The same from its parts: talk, then sets, each with its rest; `extra` is one more side."""
     each = GET_READY + set_seconds(target, movement) + target.rest
     asked = ASK_EFFORT if phase is Phase.MAIN else 0
-    return talk_seconds(movement) + target.sets * each + asked
+    more = GET_READY + side_seconds(target) + target.rest if extra else 0
+    return talk_seconds(movement) + target.sets * each + more + asked

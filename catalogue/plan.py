@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field
 
 from catalogue.model import Frozen, Id, Phase
 from catalogue.reason import Reason
+
+MOST_SETS = 10
 
 
 class Target(Frozen):
@@ -15,18 +19,23 @@ class Target(Frozen):
     reps: int | None = Field(default=None, ge=1, le=600)
     per_side: int | None = Field(default=None, ge=1, le=600)
     metres: int | None = Field(default=None, ge=1, le=600)
-    sets: int = Field(ge=1, le=10)
+    sets: int = Field(ge=1, le=MOST_SETS)
     rest: int = Field(ge=0, le=300, description="seconds after each set")
 
 
 class Block(Frozen):
-    """One movement in a session, with the reason it is there where one needs saying."""
+    """One movement in a session, with the reason it is there where one needs saying.
+
+    `extra_side` is a side that does one more set once both sides have done theirs.
+    """
 
     movement: Id
     phase: Phase
     target: Target
     reason: Reason | None = None
     stand_in: str | None = Field(default=None, description="spoken name of a stand-in to use")
+    extra_side: Literal["left", "right"] | None = None
+    extra_because: Reason | None = None
 
 
 class Plan(Frozen):

@@ -10,7 +10,7 @@ from catalogue.dosing import target_for
 from catalogue.history import History, SetDone, by_session
 from catalogue.model import Catalogue, Id, Level, Movement, Profile
 from catalogue.plan import Target
-from catalogue.progression import Session, Step, decide, reached
+from catalogue.progression import Session, Step, asked_for, decide, reached
 from catalogue.reason import Reason
 from catalogue.step_rules import LEVELS_AHEAD
 
@@ -39,8 +39,8 @@ def standing(
 
     `ladder` holds the skill's movements, easiest first; `sets` are those of the skill, oldest
     first. Training something easier, for want of equipment or because of pain elsewhere, does not
-    take a place away; reaching the target of something harder gives it. The log leads one level
-    above `level` at most: for more, a coach has to raise the level.
+    take a place away; reaching the targets of something harder in two sessions in a row gives it.
+    The log leads one level above `level` at most: for more, a coach has to raise the level.
     """
     reach = (min(level_index(level) + LEVELS_AHEAD, len(LEVELS) - 1) + 1) * STEPS_PER_LEVEL - 1
     at = entry(ladder, level)
@@ -52,9 +52,8 @@ def standing(
         for movement_id, own in _by_movement(session).items():
             trained = catalogue.movements[movement_id]
             past[movement_id] = [*past.get(movement_id, ())[-1:], own]
-            if rung(at) < rung(trained) <= reach and reached(trained, own, own[-1].target):
+            if rung(at) < rung(trained) <= reach and _twice(trained, past[movement_id]):
                 at = trained
-                past[at.id] = [own]
             if movement_id != at.id:
                 continue
             step = decide(catalogue, at, None, past[at.id])
@@ -68,6 +67,13 @@ def standing(
     if at.id in past:
         step = decide(catalogue, at, None, past[at.id], today)
     return Standing(step.movement_id, step.target, step.reason, last_day)
+
+
+def _twice(movement: Movement, sessions: Sequence[Session]) -> bool:
+    """Whether the last two sessions both reached what they asked for in all sets."""
+    return len(sessions) == 2 and all(
+        reached(movement, session, asked_for(movement, session[-1].target)) for session in sessions
+    )
 
 
 def entry(ladder: Sequence[Movement], level: Level) -> Movement:

@@ -1,23 +1,14 @@
 """The nearest movement that can be done today, and the way up and down a movement's links.
 
-How near a candidate is, lowest first (`COSTS`). The price of likeness is the sum of
-
-- another skill: 100;
-- quality: another kind of dosage 8, each hazard that the candidate adds 10, and up to 10 for
-  body parts that are not shared (10 times one minus shared over all);
-- level and step: 1 for each step easier, 20 for each step harder;
-- lost equipment: 0.25 for each piece of the original that the candidate does not use.
-
-The coach's own links are edges of a graph: alternative 1, regression 1.5, progression 20 (links
-count both ways). A candidate costs the cheaper of its likeness and the shortest path over the
-links. Ties go to the easier movement, then to the id. Only movements of the same phase, that
-can be done, at or under the athlete's own level, are candidates.
+A candidate costs the cheaper of its likeness (`catalogue.likeness` has the prices: same skill and
+quality first, then level and step, then lost equipment) and the shortest path over the coach's own
+links, which count both ways. Candidates are movements of the same phase that can be done, at or
+under the athlete's own level. Ties go to the easier movement, then to the id.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 import networkx as nx
 
@@ -32,6 +23,7 @@ from catalogue.conditions import (
     rung,
     within_level,
 )
+from catalogue.likeness import COSTS, likeness_cost
 from catalogue.model import Catalogue, Id, Level, Movement, Phase, StandIn
 from catalogue.reason import Reason
 
@@ -46,24 +38,6 @@ __all__ = [
     "nearest",
     "stand_ins_for",
 ]
-
-
-class Costs(NamedTuple):
-    """The prices of the docstring above, in no unit."""
-
-    other_skill: float = 100.0
-    other_dosage: float = 8.0
-    added_hazard: float = 10.0
-    other_parts: float = 10.0
-    step_easier: float = 1.0
-    step_harder: float = 20.0
-    lost_equipment: float = 0.25
-    alternative: float = 1.0
-    regress: float = 1.5
-    progress: float = 20.0
-
-
-COSTS = Costs()
 
 
 @dataclass(frozen=True)
@@ -138,7 +112,7 @@ class Substituter:
         if movement_id not in exclude:
             if against is None:
                 return Substitution(movement_id, _named("as_planned", wanted))
-            offered = self._offer(wanted, conditions) if offer else None
+            offered = self.offer(wanted, conditions) if offer else None
             if offered:
                 return offered
         best = self._search(wanted, conditions, exclude | {movement_id})
@@ -147,7 +121,7 @@ class Substituter:
         cost, movement = best
         return Substitution(movement.id, self._why(wanted, movement, against), cost)
 
-    def _offer(self, wanted: Movement, conditions: Conditions) -> Substitution | None:
+    def offer(self, wanted: Movement, conditions: Conditions) -> Substitution | None:
         """The movement itself with a stand-in, where equipment is all that is against it."""
         lacking = missing(wanted, conditions)
         whole = replace(conditions, stand_ins=conditions.stand_ins | frozenset(lacking))
@@ -287,23 +261,6 @@ class Substituter:
                     at.id, Reason(id="harder", values=values), COSTS.progress * (len(seen) - 1)
                 )
         return blocked_chain("harder", start, blocked)
-
-
-def likeness_cost(wanted: Movement, candidate: Movement) -> float:
-    """The price of likeness alone, as the module's docstring states it; 0 for itself."""
-    cost = 0.0
-    if wanted.skill != candidate.skill:
-        cost += COSTS.other_skill
-    if wanted.dosage.kind != candidate.dosage.kind:
-        cost += COSTS.other_dosage
-    cost += COSTS.added_hazard * len(set(candidate.hazards).difference(wanted.hazards))
-    parts, others = frozenset(wanted.loads), frozenset(candidate.loads)
-    union = len(parts | others)
-    if union:
-        cost += COSTS.other_parts * (1 - len(parts & others) / union)
-    steps = rung(candidate) - rung(wanted)
-    cost += COSTS.step_harder * steps if steps > 0 else -COSTS.step_easier * steps
-    return cost + COSTS.lost_equipment * len(set(wanted.equipment) - set(candidate.equipment))
 
 
 def blocked_chain(way: str, start: Movement, blocked: Reason | None) -> Reason:

@@ -1,9 +1,9 @@
 """The loudspeaker: speech and marks through a sounddevice stream, timed by its audio clock.
 
 The stream's callback mixes (see `mixer`), tells the `Timeline` when its frames will be heard, and
-does nothing else. A keeper thread watches that callbacks come; where they stop, the device counts
-as lost: the mixer is then driven by the clock alone, unheard, so that no line and no mark stays
-behind, until the device can be opened again.
+does nothing else. A keeper thread watches that callbacks come. Where they stop, the device counts
+as lost: the mixer is then driven by the clock alone, unheard, so that no line and no mark is left
+hanging, until the device can be opened again.
 """
 
 from __future__ import annotations
@@ -13,26 +13,29 @@ import logging
 import threading
 import time
 from collections.abc import Callable
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from assistant.errors import SpeakingError
 from assistant.speaking.finished import Finished
-from assistant.speaking.mixer import Mixer, Span
+from assistant.speaking.mixer import End, Mixer, Span
+from assistant.speaking.output_stream import Device, OutputStream
 from assistant.speaking.port import Sound
 from assistant.speaking.tap import Tap
 from assistant.speaking.timeline import Timeline
 
 _log = logging.getLogger(__name__)
 
-BLOCK = 0.01
-"""Seconds in one block of the stream."""
+LATENCY = 0.03
+"""Seconds of sound asked to be buffered. Less runs dry when the recogniser is busy; more delays
+every answer and every falling silent. Measured by `tests/bench/marks.py`."""
 
-LATENCY = 0.06
-"""Seconds of sound asked to be buffered. Less underruns when the recogniser is busy; more delays
-every answer and every falling silent."""
+LONGEST = 0.2
+"""Seconds beyond which a buffer that runs dry is not lengthened further."""
+
+DRY = 8
+"""How many times in a second a stream may run dry before it is opened anew, buffering more."""
 
 SILENCE = 0.6
 """Seconds without a callback that mean that the device is gone."""
@@ -40,7 +43,8 @@ SILENCE = 0.6
 RETRY = 0.5
 """Seconds between two tries to open a lost device again."""
 
-Device = int | str | None
+ROUND = 0.02
+"""Seconds between two rounds of the keeper: how finely time passes without a device."""
 
 
 class Player:
@@ -52,7 +56,8 @@ class Player:
 
     `on_lost()` and `on_found()` are called from the keeper's thread; `on_played(samples, at)` from
     a thread of its own with what was sent to the device, 16 kHz int16, its first sample being
-    heard at `at`: the reference for an echo canceller.
+    heard at `at`: the reference for an echo canceller. Speech of which any part was played to no
+    device ends as not whole.
     """
 
     def __init__(
@@ -60,8 +65,8 @@ class Player:
         clock: Callable[[], float],
         device: Device = None,
         *,
-        on_lost: Callable[[], None] | None = None,
-        on_found: Callable[[], None] | None = None,
+        on_lost: Callable[[], None] = lambda: None,
+        on_found: Callable[[], None] = lambda: None,
         on_played: Callable[[NDArray[np.int16], float], None] | None = None,
         latency: float = LATENCY,
     ) -> None:
@@ -69,19 +74,21 @@ class Player:
         self._device = device
         self._latency = latency
         self._on_lost, self._on_found = on_lost, on_found
-        self._beat = 0.0
-        self._buffer = np.zeros(1, np.float32)
         self._mixing = threading.Lock()
-        self._generation = 0
-        self._stream: Any = None
-        self.underruns = 0
-        """How often the device ran dry, as far as it tells."""
-        rate = _default_rate(device)
-        self._timeline = Timeline(rate)
+        """Held while frames are mixed: by the callback, or by the keeper where there is none."""
+        self._dry = 0
+        self._stream: OutputStream | None = None
+        self._playing: object = None
+        """A token of the stream that may mix: a dead one that wakes again may not."""
+        self._timeline = Timeline(48_000)
         self._mixer = Mixer(self._timeline)
-        self._tap = Tap(on_played, rate) if on_played is not None else None
-        self._open(rate)
+        self._tap = Tap(on_played) if on_played is not None else None
         self._finished = Finished(clock)
+        try:
+            self._open()
+        except SpeakingError:
+            self._end_threads()
+            raise
         self._closing = threading.Event()
         self._keeper = threading.Thread(target=self._keep, name="loudspeaker", daemon=True)
         self._keeper.start()
@@ -98,11 +105,12 @@ class Player:
     def drop_marks(self) -> None:
         self._mixer.drop_marks()
 
-    def on_finished(self, call: Callable[[str, bool], None]) -> None:
-        self._finished.call(call)
-
     def set_volume(self, volume: float) -> None:
         self._mixer.set_volume(volume)
+
+    def on_finished(self, call: Callable[[str, bool], None]) -> None:
+        """Call back from a thread of the player's when the last sound has left the device."""
+        self._finished.call(call)
 
     def now_saying(self, at: float, after: float = 0.0) -> list[Span]:
         """The lines that are heard at a time, or ended less than `after` seconds before it."""
@@ -110,155 +118,104 @@ class Player:
 
     @property
     def lost(self) -> bool:
+        """There is no device now."""
         return self._stream is None
 
     @property
     def latency(self) -> float:
-        """Seconds from an order to its sound, as the device tells."""
+        """Seconds from mixing a frame to hearing it, as the device tells."""
         return self._timeline.time_of(self._mixer.frame) - self._clock()
 
+    @property
+    def dry(self) -> int:
+        """How often the device ran dry since the start, as far as it tells."""
+        stream = self._stream
+        return self._dry + (stream.dry if stream is not None else 0)
+
     def close(self) -> None:
-        """Stop at once. Speech under way gets no further call back."""
+        """Stop at once. Speech under way gets no call back."""
         self._closing.set()
         self._keeper.join()
         self._shut()
-        self._finished.close()
-        if self._tap is not None:
-            self._tap.close()
+        self._end_threads()
 
-    def _open(self, rate: int) -> None:
-        sounddevice = _sounddevice()
-        self._generation += 1
-        generation = self._generation
-        self._mixer.change_rate(rate)
-        self._timeline.restart(rate)
-        self._buffer = np.zeros(rate, np.float32)
-        if self._tap is not None:
-            self._tap.restart(rate)
+    def _open(self) -> None:
+        token = object()
 
-        def callback(out: NDArray[np.float32], frames: int, when: Any, status: Any) -> None:
-            if generation != self._generation or not self._mixing.acquire(blocking=False):
-                out.fill(0)
-                return
-            try:
-                self._play(out, frames, when.outputBufferDacTime - when.currentTime, status)
-            finally:
-                self._mixing.release()
+        def fill(out: NDArray[np.float32], delay: float) -> None:
+            # The lock is free but for a moment at a change of device; the callback never waits.
+            if self._playing is token and self._mixing.acquire(blocking=False):
+                try:
+                    self._play(out, delay)
+                finally:
+                    self._mixing.release()
 
-        failure: Exception | None = None
-        for channels in (1, 2):
-            try:
-                stream = sounddevice.OutputStream(
-                    samplerate=rate,
-                    blocksize=round(BLOCK * rate),
-                    device=self._device,
-                    channels=channels,
-                    dtype="float32",
-                    latency=self._latency,
-                    callback=callback,
-                )
-                self._beat = time.monotonic()
-                stream.start()
-            except (sounddevice.PortAudioError, ValueError) as why:
-                failure = failure or why
-                continue
-            self._stream = stream
-            return
-        raise SpeakingError(
-            f"The loudspeaker {self._device if self._device is not None else '(default)'!s} can "
-            f"not be opened ({failure}); `cuewalk devices` lists what there is."
-        ) from failure
+        # Nothing is mixed before the rate is known, so the stream starts with some silence.
+        stream = OutputStream(self._device, self._latency, fill)
+        with self._mixing:
+            self._mixer.change_rate(stream.rate)
+            self._timeline.restart()
+            if self._tap is not None:
+                self._tap.restart(stream.rate)
+            self._stream, self._playing = stream, token
 
-    def _play(self, out: NDArray[np.float32], frames: int, delay: float, status: Any) -> None:
+    def _play(self, out: NDArray[np.float32], delay: float) -> None:
         """One block, in the sound card's thread."""
-        self._beat = time.monotonic()
-        if status.output_underflow:
-            self.underruns += 1
         first = self._mixer.frame
-        # Some back ends tell no time at all; the latency asked for is then the best guess.
-        told = delay if 0.0 < delay < 2.0 else self._latency
-        self._timeline.observe(first, self._clock() + told)
-        mixed = self._buffer[:frames]
-        mixed.fill(0)
-        for end in self._mixer.fill(frames, mixed):
-            self._finished.put(end.tag, end.whole, self._timeline.time_of(end.frame))
-        out[:] = mixed[:, None]
+        self._timeline.observe(first, self._clock() + (delay if delay >= 0 else self._latency))
+        self._tell(self._mixer.fill(len(out), out))
         if self._tap is not None:
-            self._tap.put(mixed.copy(), self._timeline.time_of(first))
+            self._tap.put(out.copy(), self._timeline.time_of(first))
+
+    def _tell(self, ends: list[End]) -> None:
+        for end in ends:
+            self._finished.put(end.tag, end.whole, self._timeline.time_of(end.frame))
 
     def _keep(self) -> None:
-        tried = 0.0
-        while not self._closing.wait(0.02):
-            if self._stream is not None:
-                if self._stream.active and time.monotonic() - self._beat < SILENCE:
-                    continue
+        tried, counted, dry = 0.0, time.monotonic(), 0
+        while not self._closing.wait(ROUND):
+            now = time.monotonic()
+            stream = self._stream
+            if stream is None:
+                self._pass_time()
+                if now - tried > RETRY:
+                    tried = now
+                    if self._reopen():
+                        _log.info("the loudspeaker is found")
+                        self._on_found()
+            elif stream.silent_for() > SILENCE:
                 _log.info("the loudspeaker is lost")
                 self._shut()
-                self._call(self._on_lost)
-            self._pass_time()
-            if time.monotonic() - tried > RETRY:
-                tried = time.monotonic()
-                if self._reopen():
-                    _log.info("the loudspeaker is found")
-                    self._call(self._on_found)
+                self._on_lost()
+            elif now - counted > 1.0:
+                if stream.dry - dry > DRY and self._latency < LONGEST:
+                    self._latency = min(LONGEST, self._latency * 1.6)
+                    _log.info("the loudspeaker ran dry; %.3f s are buffered now", self._latency)
+                    self._shut()
+                    if not self._reopen():
+                        self._on_lost()
+                counted, dry = now, stream.dry if self._stream is stream else 0
 
     def _pass_time(self) -> None:
         """Drive the mixer without a device, up to now."""
         with self._mixing:
             count = self._timeline.frame_of(self._clock()) - self._mixer.frame
             if count > 0:
-                for end in self._mixer.fill(count, None):
-                    self._finished.put(end.tag, end.whole, self._timeline.time_of(end.frame))
+                self._tell(self._mixer.fill(count, None))
 
     def _reopen(self) -> bool:
         with contextlib.suppress(SpeakingError):
-            self._open(_default_rate(self._device))
+            self._open()
             return True
         return False
 
     def _shut(self) -> None:
-        """Close the stream; on a thread of its own, since a dead device may never answer."""
-        self._generation += 1
-        stream, self._stream = self._stream, None
-        if stream is None:
-            return
+        stream, self._stream, self._playing = self._stream, None, None
+        if stream is not None:
+            self._dry += stream.dry
+            stream.close()
 
-        def close() -> None:
-            with contextlib.suppress(Exception):
-                stream.abort()
-            with contextlib.suppress(Exception):
-                stream.close()
-
-        closer = threading.Thread(target=close, name="loudspeaker-close", daemon=True)
-        closer.start()
-        closer.join(1.0)
-
-    @staticmethod
-    def _call(call: Callable[[], None] | None) -> None:
-        if call is not None:
-            call()
-
-
-def _sounddevice() -> Any:
-    """The module, imported late: it looks for devices when it is imported."""
-    try:
-        import sounddevice
-    except (ImportError, OSError) as why:
-        raise SpeakingError(
-            f"No sound can be played: {why}. Install PortAudio (on Debian the package "
-            "libportaudio2), or train with `--typed`."
-        ) from why
-    return sounddevice
-
-
-def _default_rate(device: Device) -> int:
-    sounddevice = _sounddevice()
-    try:
-        found = sounddevice.query_devices(device, "output")
-    except (sounddevice.PortAudioError, ValueError) as why:
-        wanted = "no loudspeaker" if device is None else f"no loudspeaker {device!r}"
-        raise SpeakingError(
-            f"There is {wanted} here; `cuewalk devices` lists what there is, and `--typed` trains "
-            "without sound."
-        ) from why
-    return int(found["default_samplerate"])
+    def _end_threads(self) -> None:
+        self._finished.close()
+        if self._tap is not None:
+            self._tap.close()

@@ -25,7 +25,9 @@ class Sound:
 class Voice(Protocol):
     """Turns text into sound. `rate` is words a minute."""
 
-    name: str
+    @property
+    def name(self) -> str:
+        """Which voice; renderings are kept under it."""
 
     def render(self, text: str, rate: int) -> Sound:
         """The text as sound. Raises SpeakingError with one clear sentence where it can not."""

@@ -6,17 +6,20 @@ import contextlib
 import json
 import os
 import queue
+import re
 import subprocess
 import sys
 import tempfile
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import metadata
 from pathlib import Path
 from typing import Any
 
 from assistant.errors import SpeakingError
 from assistant.speaking.port import Sound
+from assistant.speaking.pronunciation import for_language
 from assistant.speaking.shape import shaped
 from assistant.speaking.sound_file import read_sound
 
@@ -37,21 +40,38 @@ class VoiceInfo:
     name: str
     languages: tuple[str, ...]
 
+    def speaks(self, language: str) -> bool:
+        """Whether it is one for this language (`en` takes en-gb, en_US and the like)."""
+        codes = {re.split("[-_]", code.casefold())[0] for code in self.languages}
+        return language.casefold() in codes
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The voice that speaks, and why that one."""
+
+    info: VoiceInfo
+    why: str
+
 
 class Pyttsx3Voice:
     """Renders through pyttsx3's `save_to_file`. Any thread may call; one rendering at a time.
 
     `voice` is an id, a name or a language code from `voices()`, in any case; None takes the
-    platform's own choice. It is looked up at the first rendering, so that making one is free.
+    platform's own choice where it speaks `language`, else the first voice that does. It is looked
+    up at the first rendering, so that making one is free.
     """
 
-    def __init__(self, voice: str | None = None, *, command: list[str] | None = None) -> None:
+    def __init__(
+        self, voice: str | None = None, language: str = "en", *, command: list[str] | None = None
+    ) -> None:
         """`command` starts the worker; another one than the real one is for tests."""
-        self.name = f"pyttsx3:{voice or 'default'}"
-        self.library = ""
         self._wanted = voice
-        self._id: str | None = None
-        self._listed: tuple[VoiceInfo, ...] | None = None
+        self._language = language
+        self._pronunciation = for_language(language)
+        self._listed: dict[str, Any] | None = None
+        self._chosen: Choice | None = None
+        self._name: str | None = None
         self._command = command or [sys.executable, "-P", "-m", "assistant.speaking.pyttsx3_worker"]
         self._lock = threading.Lock()
         self._worker: subprocess.Popen[str] | None = None
@@ -66,15 +86,15 @@ class Pyttsx3Voice:
         if not any(letter.isalnum() for letter in text):
             raise SpeakingError(f"There is nothing to say in {text!r}; write words into the line.")
         with self._lock:
-            self._choose()
+            chosen = self._choose().info.id
             if self._folder is None:
                 self._folder = tempfile.TemporaryDirectory(prefix="cuewalk-voice-")
             file = Path(self._folder.name) / "line.wav"
             request = {
                 "do": "render",
-                "text": text,
+                "text": self._pronunciation.respelled(text),
                 "rate": rate,
-                "voice": self._id,
+                "voice": chosen,
                 "file": str(file),
             }
             limit = RENDER_LIMIT + len(text) / LETTERS_A_SECOND
@@ -85,14 +105,37 @@ class Pyttsx3Voice:
                     file.unlink()
                     return shaped(read_sound(data))
         raise SpeakingError(
-            f"The voice {self._id or 'default'!r} gave no sound for {text!r}; choose another "
+            f"The voice {chosen!r} gave no sound for {text!r}; choose another "
             "with `voice` in the profile (`cuewalk devices` lists them)."
         )
+
+    @property
+    def name(self) -> str:
+        """What a rendering depends on beside text and rate, for those who keep renderings.
+
+        On Linux the default voice comes with the wheel, so its name needs no worker; elsewhere
+        the user may change the system's choice between two sessions.
+        """
+        if self._name is None:
+            voice = self._wanted or "default"
+            if not sys.platform.startswith("linux"):
+                voice = self.choice().info.id
+            parts = [voice, self._language, self._pronunciation.digest]
+            for package in ("pyttsx3", "espeakng-loader"):
+                with contextlib.suppress(metadata.PackageNotFoundError):
+                    parts.append(metadata.version(package))
+            self._name = ":".join(parts)
+        return self._name
 
     def voices(self) -> tuple[VoiceInfo, ...]:
         """Every voice that pyttsx3 finds here."""
         with self._lock:
-            return self._list()
+            return self._voices()
+
+    def choice(self) -> Choice:
+        """The voice that speaks. Raises SpeakingError where there is no such voice."""
+        with self._lock:
+            return self._choose()
 
     def close(self) -> None:
         """End the worker."""
@@ -102,34 +145,52 @@ class Pyttsx3Voice:
                 self._folder.cleanup()
                 self._folder = None
 
-    def _choose(self) -> None:
-        """Find the id of the wanted voice, once: pyttsx3 itself is silent about an unknown one."""
-        if self._wanted is None or self._id is not None:
-            return
-        wanted = self._wanted.casefold()
+    def _choose(self) -> Choice:
+        """Find the voice, once: pyttsx3 itself is silent about one that there is not."""
+        if self._chosen is None:
+            self._chosen = self._named(self._wanted) if self._wanted else self._unnamed()
+        return self._chosen
+
+    def _named(self, wanted: str) -> Choice:
         by: tuple[Callable[[VoiceInfo], set[str]], ...] = (
             lambda voice: {voice.id},
             lambda voice: {voice.name},
             lambda voice: {voice.id.rpartition("/")[2], *voice.languages},
         )
         for names in by:
-            for voice in self._list():
-                if wanted in {name.casefold() for name in names(voice)}:
-                    self._id = voice.id
-                    return
+            for voice in self._voices():
+                if wanted.casefold() in {name.casefold() for name in names(voice)}:
+                    return Choice(voice, "the profile asks for it")
         raise SpeakingError(
-            f"There is no voice {self._wanted!r} on this machine; `cuewalk devices` lists those "
-            "that there are, and `voice` in the profile chooses one."
+            f"There is no voice {wanted!r} on this machine; `cuewalk devices` lists those that "
+            "there are, and `voice` in the profile chooses one."
         )
 
-    def _list(self) -> tuple[VoiceInfo, ...]:
-        if self._listed is None:
-            found = self._ask({"do": "voices"}, RENDER_LIMIT)
-            self.library = found["library"]
-            self._listed = tuple(
-                VoiceInfo(voice["id"], voice["name"], tuple(voice["languages"]))
-                for voice in found["voices"]
+    def _unnamed(self) -> Choice:
+        voices = self._voices()
+        if not voices:
+            raise SpeakingError(
+                "This machine has no voice; install one in the system's settings (on Debian: "
+                "sudo apt install espeak-ng), or train with `--typed`."
             )
+        default = self._list()["default"]
+        own = next((voice for voice in voices if voice.id == default), voices[0])
+        if own.speaks(self._language):
+            return Choice(own, "the system's own choice")
+        for voice in voices:
+            if voice.speaks(self._language):
+                return Choice(voice, f"the first that speaks {self._language!r}")
+        return Choice(own, f"the system's own choice, as none speaks {self._language!r}")
+
+    def _voices(self) -> tuple[VoiceInfo, ...]:
+        return tuple(
+            VoiceInfo(voice["id"], voice["name"], tuple(voice["languages"]))
+            for voice in self._list()["voices"]
+        )
+
+    def _list(self) -> dict[str, Any]:
+        if self._listed is None:
+            self._listed = self._ask({"do": "voices"}, RENDER_LIMIT)
         return self._listed
 
     def _ask(self, request: dict[str, Any], limit: float) -> Any:

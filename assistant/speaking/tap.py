@@ -17,12 +17,11 @@ RATE = 16_000
 class Tap:
     """Resamples blocks of float samples on a thread of its own and passes them on with times."""
 
-    def __init__(self, on_played: Callable[[NDArray[np.int16], float], None], rate: int) -> None:
+    def __init__(self, on_played: Callable[[NDArray[np.int16], float], None]) -> None:
         self._on_played = on_played
         self._inbox: queue.SimpleQueue[tuple[NDArray[np.float32], float] | int | None] = (
             queue.SimpleQueue()
         )
-        self._inbox.put(rate)
         self._thread = threading.Thread(target=self._run, name="played", daemon=True)
         self._thread.start()
 
@@ -31,7 +30,7 @@ class Tap:
         self._inbox.put((samples, at))
 
     def restart(self, rate: int) -> None:
-        """What follows is at this rate, and does not follow on what was before."""
+        """What follows is at this rate, and is no continuation. Comes before the first `put`."""
         self._inbox.put(rate)
 
     def close(self) -> None:

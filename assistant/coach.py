@@ -35,9 +35,7 @@ class Coach:
         try:
             lines = Lines.load(language_text(language, "lines"), language_text(language, "reasons"))
         except LineError as error:
-            raise InputError(
-                f"The lines of language {language!r} can not be used: {error}."
-            ) from None
+            raise InputError(f"The lines of language {language!r} are wrong: {error}.") from None
         return cls(lines, understander)
 
     def render(self, line: Line) -> str:

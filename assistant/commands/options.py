@@ -16,7 +16,9 @@ from catalogue.model import Catalogue, Profile
 
 CatalogueOption = Annotated[
     Path | None,
-    typer.Option("--catalogue", "-c", help="Folder with the coach's TOML files; else the built-in."),
+    typer.Option(
+        "--catalogue", "-c", help="Folder with the coach's TOML files; else the built-in."
+    ),
 ]
 ProfileOption = Annotated[
     Path | None, typer.Option("--profile", "-p", help="The athlete's profile (TOML).")

@@ -29,13 +29,13 @@ def rehearse_command(
     """
     if athlete not in ATHLETES:
         known = ", ".join(ATHLETES)
-        raise InputError(f"There is no athlete {athlete!r} to rehearse with; choose one of: {known}.")
+        raise InputError(
+            f"There is no athlete {athlete!r} to rehearse with; choose one of: {known}."
+        )
     things = material(catalogue, profile)
     now = datetime.now().astimezone()
     setting = new_setting(things.catalogue, things.profile, None, now, minutes)
-    done = rehearse(
-        setting, ATHLETES[athlete], things.coach.render, things.coach.understand, seed
-    )
+    done = rehearse(setting, ATHLETES[athlete], things.coach.render, things.coach.understand, seed)
     for moment in done.script:
         minute, second = divmod(moment.at, 60)
         who = {"coach": "coach:", "athlete": "athlete:", "mark": "*"}[moment.who]

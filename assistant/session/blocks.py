@@ -8,14 +8,14 @@ from assistant.session import closing
 from assistant.session.amounts import sides_of
 from assistant.session.facts import Swapped
 from assistant.session.nodes import Node
-from assistant.session.state import Clock
+from assistant.session.state import Clock, place_of
 from assistant.session.step import Step
 from assistant.session.wording import because, cues, dose
 from catalogue.conditions import feasible
 from catalogue.dosing import target_for
-from catalogue.model import Phase
+from catalogue.model import Phase, StandIn
 from catalogue.plan import Block
-from catalogue.substitute import Substitution, nearest
+from catalogue.substitute import Substitution, nearest, stand_ins_for
 
 READY_PATIENCE = 25.0
 """Seconds before the first prompt while the athlete sets up."""
@@ -29,22 +29,74 @@ def enter(step: Step, index: int) -> None:
         return
     step.set(block=index, number=1, clock=Clock(), came_off=0, came_off_in_block=0, cue=0,
              effort_of=None, rest_until=None, rest_left=None)  # fmt: skip
-    block = step.state.current
-    movement = step.setting.catalogue.movements[block.movement]
-    obstacle = feasible(step.setting.catalogue, movement, step.state.conditions)
-    if obstacle is not None:
-        found = nearest(step.setting.catalogue, block.movement, step.state.conditions)
-        cause: Literal["pain", "lack"] = "pain" if "hurting" in obstacle.id else "lack"
-        if found is None:
-            step.record(Swapped(block.movement, None, cause, obstacle.id))
-            step.say_line(because(obstacle))
-            step.say("block.left_out", name=step.name(block.movement))
-            enter(step, index + 1)
-            return
-        step.say_line(because(found.reason))
-        step.record(Swapped(block.movement, found.movement, cause, found.reason.id))
-        replace_block(step, index, substitute(step, block, found))
+    fitted = fit(step, index)
+    if fitted == "asked":
+        return
+    if fitted == "nothing":
+        movement = step.state.current.movement
+        step.say("block.left_out", name=step.name(movement))
+        enter(step, index + 1)
+        return
     introduce(step)
+
+
+def fit(step: Step, index: int) -> Literal["fits", "asked", "nothing"]:
+    """Make a block one that can be done: with a stand-in (asked for first), or another movement.
+
+    "nothing" where the catalogue has nothing; the reason is said and on record.
+    """
+    catalogue, block = step.setting.catalogue, step.state.blocks[index]
+    conditions = step.state.conditions
+    obstacle = feasible(catalogue, catalogue.movements[block.movement], conditions)
+    if obstacle is None:
+        return "fits"
+    found = nearest(catalogue, block.movement, conditions)
+    if found is not None and found.replaces is not None:
+        if found.replaces not in step.state.refused:
+            step.say_line(because(obstacle))
+            step.set(lacking=found.replaces, offer=0, fitting=index)
+            if ask_stand_in(step):
+                return "asked"
+        found = nearest(catalogue, block.movement, conditions, frozenset({block.movement}))
+    cause: Literal["pain", "lack"] = "pain" if "hurting" in obstacle.id else "lack"
+    if found is None:
+        step.record(Swapped(block.movement, None, cause, obstacle.id))
+        step.say_line(because(obstacle))
+        return "nothing"
+    step.say_line(because(found.reason))
+    step.record(Swapped(block.movement, found.movement, cause, found.reason.id))
+    replace_block(step, index, substitute(step, block, found))
+    return "fits"
+
+
+def stand_ins(step: Step, lacking: str) -> tuple[StandIn, ...]:
+    """What may take the place of a missing thing here: household things, and equipment there is."""
+    there = step.state.conditions.equipment
+    return tuple(
+        s
+        for s in stand_ins_for(step.setting.catalogue, lacking)
+        if s.item is None or s.item in there
+    )
+
+
+def ask_stand_in(step: Step) -> bool:
+    """Ask for the present stand-in with its condition; False where none is left."""
+    lacking = step.state.lacking or ""
+    choices = stand_ins(step, lacking)
+    if step.state.offer >= len(choices):
+        step.set(refused=step.state.refused | {lacking}, lacking=None)
+        return False
+    choice = choices[step.state.offer]
+    step.cancel_all()
+    step.drop_marks()
+    if step.state.node is not Node.STAND_IN:
+        step.set(asked_from=place_of(step.state))
+    step.go(Node.STAND_IN)
+    step.show("stand_in")
+    step.say("stand_in.ask", name=choice.name)
+    step.say("text", text=choice.condition)
+    step.say("stand_in.yes_no")
+    return True
 
 
 def substitute(step: Step, block: Block, found: Substitution, sets: int | None = None) -> Block:

@@ -13,7 +13,7 @@ from assistant.session.step import Step
 from assistant.session.wording import because
 from catalogue.conditions import feasible
 from catalogue.reason import Reason
-from catalogue.substitute import Substitution, easier, harder, nearest, stand_ins_for
+from catalogue.substitute import Substitution, easier, harder, nearest
 from intents.meaning import Meaning
 
 Cause = Literal["easier", "harder", "swap", "lack"]
@@ -124,64 +124,53 @@ def lack(step: Step, meaning: Meaning) -> None:
     if not items:
         step.say("lack.needs_none", name=movement.name)
         return
-    step.set(conditions=state.conditions.without(*items))
+    step.set(conditions=state.conditions.without(*items), refused=state.refused - frozenset(items))
     needed = [item for item in items if item in movement.equipment]
     if not needed or index is None:
         step.say("lack.noted", items=tuple(catalogue.equipment[i].name for i in items))
         return
-    if index == state.block and in_a_set(state):
-        work.break_off(step)
-    step.set(lacking=needed[0], offer=0)
-    offer_stand_in(step)
-
-
-def offer_stand_in(step: Step) -> None:
-    """Ask for the present stand-in, or search when there is none left."""
-    lacking = step.state.lacking or ""
-    choices = stand_ins_for(step.setting.catalogue, lacking)
-    if step.state.offer >= len(choices):
-        substitute_for_lack(step)
-        return
-    choice = choices[step.state.offer]
-    step.cancel_all()
-    step.drop_marks()
-    if step.state.node is not Node.STAND_IN:
-        step.set(asked_from=step.state.node)
-    step.go(Node.STAND_IN)
-    step.show("stand_in")
-    step.say("stand_in.ask", name=choice.name)
-    step.say("text", text=choice.condition)
-    step.say("stand_in.yes_no")
+    if index == state.block:
+        if in_a_set(state):
+            work.break_off(step)
+        blocks.enter(step, index)
+    elif blocks.fit(step, index) == "fits":
+        rest.preview(step)
 
 
 def stand_in_yes(step: Step, meaning: Meaning) -> None:
     lacking = step.state.lacking or ""
-    choice = stand_ins_for(step.setting.catalogue, lacking)[step.state.offer]
-    conditions = step.state.conditions
-    step.set(conditions=replace(conditions, stand_ins=conditions.stand_ins | {lacking}))
-    index = _block_after_question(step)
+    choice = blocks.stand_ins(step, lacking)[step.state.offer]
+    conditions, index = step.state.conditions, step.state.fitting
+    step.set(
+        conditions=replace(conditions, stand_ins=conditions.stand_ins | {lacking}), lacking=None
+    )
     block = step.state.blocks[index]
     step.record(Swapped(block.movement, block.movement, "lack", choice.name))
     blocks.replace_block(step, index, block.model_copy(update={"stand_in": choice.name}))
     step.say("stand_in.taken", name=choice.name)
-    blocks.enter(step, index)
+    after_stand_in(step)
 
 
 def stand_in_no(step: Step, meaning: Meaning) -> None:
     step.set(offer=step.state.offer + 1)
-    offer_stand_in(step)
+    if not blocks.ask_stand_in(step):
+        after_stand_in(step)
 
 
-def substitute_for_lack(step: Step) -> None:
-    """No stand-in: entering the block finds the nearest movement and says why."""
-    index = _block_after_question(step)
-    step.set(lacking=None)
-    blocks.enter(step, index)
-
-
-def _block_after_question(step: Step) -> int:
-    after = step.state.asked_from in (Node.REST, Node.EFFORT) and rest.is_last_set(step)
-    return min(step.state.block + (1 if after else 0), len(step.state.blocks) - 1)
+def after_stand_in(step: Step) -> None:
+    """The question is answered: into the block, or back to the rest before it."""
+    index, back = step.state.fitting, step.state.asked_from
+    step.set(asked_from=None)
+    if index == step.state.block:
+        blocks.enter(step, index)
+        return
+    if blocks.fit(step, index) == "asked":
+        return
+    if back is Node.EFFORT:
+        step.go(Node.EFFORT)
+        step.say("effort.ask")
+    else:
+        rest.begin_rest(step)
 
 
 def have(step: Step, meaning: Meaning) -> None:

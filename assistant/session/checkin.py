@@ -23,7 +23,7 @@ def open_session(step: Step) -> None:
     """Greeting, the session's cautions, and the first question."""
     profile = step.setting.profile
     minutes = max(1, round(step.setting.plan.seconds / 60))
-    step.say("open.hello", name=profile.athlete, minutes=minutes)
+    step.say("open.hello", athlete=profile.athlete, minutes=minutes)
     if step.setting.first_time:
         for line in ("open.caution_limits", "open.caution_words", "open.caution_gear"):
             step.say(line, interruptible=False)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from assistant.session import checkin, closing, questions, trouble
+from assistant.session import checkin, closing, questions, rest, trouble
 from assistant.session.effects import Effect, Listen
 from assistant.session.events import (
     AudioFound,
@@ -30,7 +30,7 @@ from assistant.session.scopes import scope_of
 from assistant.session.state import Setting, State, opening
 from assistant.session.step import Step
 from assistant.session.table import MEANINGS, SAFETY, TIMERS
-from assistant.session.work import countdown
+from assistant.session.work import LEAD, countdown
 from intents.meaning import Meaning
 
 
@@ -50,6 +50,7 @@ def decide(setting: Setting, state: State, event: Event) -> Decision:
     at = max(state.at, event.at)
     step = Step(setting, replace(state, at=at), at)
     reason = _take(step, event)
+    _settle(step)
     if reason is not None and not step.effects:
         return Decision(step.state, reason=reason)
     step.remember_said()
@@ -117,12 +118,8 @@ def dispatch(step: Step, meaning: Meaning) -> bool:
         step.set(node=step.state.asked_from or Node.READY, asked=(), asked_from=None)
     handler = MEANINGS[step.state.node].get(meaning.id)
     if handler is None:
-        if not step.state.speaking:
-            questions.listen_after_speech(step)
         return False
     handler(step, meaning)
-    if not step.state.speaking:
-        questions.listen_after_speech(step)
     return True
 
 
@@ -149,20 +146,29 @@ def _spoken(step: Step, event: SpeechFinished) -> str | None:
     if event.tag == step.state.caution_tag and event.whole:
         step.set(caution_tag=None, cautions=step.state.cautions | {step.movement.id})
         step.record(CautionsHeard(step.movement.id))
-    if step.state.speaking:
-        return None
-    _all_spoken(step)
     return None
 
 
-def _all_spoken(step: Step) -> None:
-    """Nothing more is queued: what was waiting for silence goes on."""
+def _settle(step: Step) -> None:
+    """When nothing more is being said, what was waiting for silence goes on.
+
+    However a step ended, a node that waits for the athlete notices silence, a rest and a pause
+    have their ends, and a session whose last line was spoken ends.
+    """
+    node, timers = step.state.node, step.state.timers
+    if node is Node.PAUSED and "leave" not in timers:
+        trouble.arm_pause(step)
+    elif node is Node.REST and "rest_end" not in timers:
+        rest.begin_again(step)
+    if step.state.speaking:
+        return
     if step.state.node is Node.CLOSING:
         closing.closed(step)
         return
     if step.state.start_after_caution and step.state.caution_tag is None:
         step.set(start_after_caution=False)
-        countdown(step, 5.0)
+        countdown(step, LEAD)
         return
-    questions.listen_after_speech(step)
+    if "answer" not in step.state.timers:
+        questions.listen_after_speech(step)
     trouble.leave_if_alone(step)

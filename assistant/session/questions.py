@@ -58,7 +58,8 @@ def finish_no(step: Step, meaning: Meaning) -> None:
 
 def ask_confirm(step: Step, meanings: tuple[Meaning, ...], text: str) -> None:
     """Not sure enough to act: ask. In the middle of a movement nothing is asked."""
-    if step.state.node in MOVING or step.state.node in (Node.CONFIRM, Node.CONFIRM_FINISH):
+    unasked = (Node.CONFIRM, Node.CONFIRM_FINISH, Node.CLOSING)
+    if step.state.node in MOVING or step.state.node in unasked:
         step.beep("not_understood")
         return
     back = step.state.node

@@ -54,6 +54,15 @@ def begin_rest(step: Step) -> None:
     arm(step, until)
 
 
+def begin_again(step: Step) -> None:
+    """Back in a rest after a question: what is left of it, or on."""
+    until = step.state.rest_until or step.at
+    if until <= step.at:
+        over(step)
+    else:
+        arm(step, until)
+
+
 def arm(step: Step, until: float) -> None:
     step.timer("rest_end", until)
     if until - step.at >= 20:

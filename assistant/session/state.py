@@ -78,7 +78,8 @@ class State:
     `timers` maps a purpose to the id that counts for it; every other id is stale. `speaking` holds
     the tags of speech that has not ended. `back` is the node to return to after
     a pause, `asked_from` the node to return to after a question. `lacking` is the equipment whose
-    stand-in number `offer` is being offered.
+    stand-in number `offer` is being offered for the block `fitting`; `refused` is equipment without
+    a stand-in today.
     """
 
     blocks: tuple[Block, ...]
@@ -99,6 +100,8 @@ class State:
     asked: tuple[Meaning, ...] = ()
     lacking: str | None = None
     offer: int = 0
+    fitting: int = 0
+    refused: frozenset[str] = frozenset()
     pain: Mapping[BodyPart, int] = field(default_factory=dict)
     part: BodyPart | None = None
     energy_normal: bool = True

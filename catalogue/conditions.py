@@ -121,4 +121,4 @@ def feasible(catalogue: Catalogue, movement: Movement, conditions: Conditions) -
     if lacking:
         equipment = catalogue.equipment[lacking[0]].name
         return Reason(id="not_without", values={"movement": name, "equipment": equipment})
-    return Reason(id="not_enough_space", values={"movement": name, "metres": ceil(movement.space)})
+    return Reason(id="not_space", values={"movement": name, "metres": ceil(movement.space)})

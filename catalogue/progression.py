@@ -186,7 +186,7 @@ def _move(
         return Step(staying, rule, _said(f"{rule}_end", movement, aim), movement.id, aim, behind)
     following = catalogue.movements[link]
     aim = target_for(following)
-    reason_id = f"{rule}_back" if rule == "misses" else rule
+    reason_id = f"{rule}_{'up' if kind == 'advance' else 'back'}"
     reason = _said(reason_id, movement, aim, {"next_movement": following.name}, following)
     return Step(kind, rule, reason, link, aim, behind)
 

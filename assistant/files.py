@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterator
 from functools import cache
 from importlib import resources
+from pathlib import Path
 
-from catalogue.load import load_catalogue
-from catalogue.model import Catalogue
+from assistant.errors import InputError
+from catalogue.load import FILES, load_catalogue
+from catalogue.model import Catalogue, Profile
+from catalogue.parse import BYTES
+from catalogue.profile import default_profile, load_profile
+
+LOOKED_AT = 5_000
+"""Names in a folder that are looked at before it is taken for something else."""
 
 
 def builtin_sources() -> dict[str, str]:
@@ -23,3 +32,95 @@ def builtin_sources() -> dict[str, str]:
 def builtin_catalogue() -> Catalogue:
     """The catalogue that comes with the program."""
     return load_catalogue(builtin_sources())
+
+
+def read_folder(folder: Path) -> dict[str, str]:
+    """The TOML files in a folder and the folders in it: their names from there, and their texts.
+
+    Hidden files are left out. Raises InputError where the folder or a file cannot be read, is
+    too large, is not UTF-8, or is a link to something outside the folder.
+    """
+    try:
+        base = folder.resolve()
+        if not base.exists():
+            raise InputError(f"there is no folder {folder}; check the path")
+        if not base.is_dir():
+            raise InputError(f"{folder} is not a folder; give the folder that holds the TOML files")
+        return _sources(folder, base)
+    except (OSError, RuntimeError) as error:  # RuntimeError: links that lead in a circle
+        raise InputError(f"{folder} cannot be read ({_why(error)}); check the path") from error
+
+
+def read_catalogue(folder: Path | None) -> Catalogue:
+    """The coach's catalogue in a folder, or the built-in one.
+
+    Raises InputError where files cannot be read, CatalogueProblems where they are wrong.
+    """
+    return builtin_catalogue() if folder is None else load_catalogue(read_folder(folder))
+
+
+def read_profile(path: Path | None, catalogue: Catalogue) -> Profile:
+    """The athlete's profile, or the one that holds where there is none.
+
+    Raises InputError where the file cannot be read, CatalogueProblems where it is wrong.
+    """
+    if path is None:
+        return default_profile(catalogue)
+    return load_profile(_text(path, str(path)), str(path), catalogue)
+
+
+def _sources(folder: Path, base: Path) -> dict[str, str]:
+    sources: dict[str, str] = {}
+    for path in _toml_files(folder, base):
+        name = path.relative_to(base).as_posix()
+        if not path.resolve().is_relative_to(base):
+            raise InputError(f"{folder / name} is a link to outside the folder; copy the file")
+        if len(sources) == FILES:
+            raise InputError(f"{folder} has over {FILES} TOML files; join some")
+        sources[name] = _text(path, str(folder / name))
+    if not sources:
+        raise InputError(f"{folder} has no file that ends in .toml; give the catalogue's folder")
+    return sources
+
+
+def _toml_files(folder: Path, base: Path) -> Iterator[Path]:
+    """The files in order of their names; folders that are links are not entered."""
+    seen = 0
+    for at, folders, files in os.walk(base, onerror=_raise):
+        seen += len(folders) + len(files)
+        if seen > LOOKED_AT:
+            raise InputError(f"{folder} holds over {LOOKED_AT:,} files; give the catalogue's own")
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        for name in sorted(files):
+            if name.endswith(".toml") and not name.startswith("."):
+                yield Path(at, name)
+
+
+def _raise(error: OSError) -> None:
+    raise error
+
+
+def _text(path: Path, shown: str) -> str:
+    """A file's text. `shown` is the path as the user knows it."""
+    try:
+        if not path.is_file():
+            what = "is not a file" if path.exists() else "does not exist"
+            raise InputError(f"{shown} {what}; check the path")
+        with path.open("rb") as file:
+            read = file.read(BYTES + 1)
+    except (OSError, ValueError) as error:  # ValueError: a path with a null character
+        raise InputError(f"{shown} cannot be read ({_why(error)}); check the path") from error
+    if len(read) > BYTES:
+        raise InputError(f"{shown} is larger than {BYTES:,} bytes; split it")
+    try:
+        return read.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = read.count(b"\n", 0, error.start) + 1
+        raise InputError(
+            f"{shown}:{line}: this is not UTF-8 text; save the file as UTF-8"
+        ) from None
+
+
+def _why(error: Exception) -> str:
+    reason = error.strerror if isinstance(error, OSError) else None
+    return (reason or str(error)).lower()

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
 
 from catalogue.model import Equipment, Frozen, Movement, Skill, Spoken
-from catalogue.parse import Parsed
+from catalogue.parse import Parsed, parse
 from catalogue.plain import quoted, suggest
 from catalogue.problems import Fault, Path, Problem
 
@@ -63,6 +63,10 @@ class Entry:
 
 def entries_of(source: Parsed) -> tuple[list[Entry], list[Problem]]:
     """The blocks of one file, and what in it is no block."""
+    if "athlete" in source.tables:
+        line = source.lines.of(("athlete",))
+        what = "this is an athlete's profile, and no part of a catalogue"
+        return [], [Problem(source.file, line, what, "move it out of the catalogue's folder")]
     found: list[Entry] = []
     problems: list[Problem] = []
     for key, value in source.tables.items():
@@ -105,3 +109,14 @@ def bounded(entries: list[Entry]) -> tuple[list[Entry], list[Problem]]:
             line = first.source.lines.of(first.path)
             problems.append(Problem(first.source.file, line, what, "make two catalogues of it"))
     return kept, problems
+
+
+def places(sources: Mapping[str, str]) -> dict[tuple[str, str], tuple[str, int]]:
+    """File and line where each entry begins, by its kind and id."""
+    found: dict[tuple[str, str], tuple[str, int]] = {}
+    for file, text in sources.items():
+        source = parse(file, text)
+        for entry in entries_of(source)[0]:
+            if entry.id is not None:
+                found.setdefault((entry.kind, entry.id), (file, source.lines.of(entry.path)))
+    return found

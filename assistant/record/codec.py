@@ -87,12 +87,12 @@ class _Reader(Generic[T]):
         if kind not in self._adapters or version > VERSIONS[kind]:
             return Unknown(kind, version, text)
         try:
-            item = self._adapters[kind].validate_json(json.dumps(tagged), strict=True)
+            item = self._adapters[kind].validate_json(text, strict=True)
         except ValidationError as error:
             first = error.errors(include_url=False)[0]
             where = ".".join(str(part) for part in first["loc"]) or "entry"
             raise CodecError(f"{kind}: {where}: {first['msg']}") from error
-        if extra := _lost(tagged, _plain(item)):
+        if extra := _unread(tagged, item):
             raise CodecError(f"{kind}: {extra}: not a field of this kind")
         return cast(T, item)
 
@@ -101,12 +101,16 @@ _EVENTS: _Reader[Event] = _Reader(EVENT_KINDS)
 _FACTS: _Reader[Fact] = _Reader(FACT_KINDS)
 
 
-def _object(text: str) -> dict[str, Any]:
-    def refuse(constant: str) -> None:
-        raise CodecError(f"{constant} is not a number that JSON knows")
+def _refuse(constant: str) -> None:
+    raise CodecError(f"{constant} is not a number that JSON knows")
 
+
+_JSON = json.JSONDecoder(parse_constant=_refuse)
+
+
+def _object(text: str) -> dict[str, Any]:
     try:
-        data = json.loads(text, parse_constant=refuse)
+        data = _JSON.decode(text)
     except json.JSONDecodeError as error:
         raise CodecError(f"not JSON: {error}") from error
     if not isinstance(data, dict):
@@ -126,17 +130,16 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _lost(before: Any, after: Any, path: str = "") -> str | None:
-    """Path of the first key that reading let fall, at any depth."""
-    if isinstance(before, dict) and isinstance(after, dict):
-        for key, value in before.items():
-            here = f"{path}.{key}".lstrip(".")
-            if key not in after:
-                return here
-            if found := _lost(value, after[key], here):
-                return found
-    elif isinstance(before, list) and isinstance(after, list):
-        for number, (left, right) in enumerate(zip(before, after, strict=False)):
-            if found := _lost(left, right, f"{path}.{number}"):
-                return found
+def _unread(data: Any, item: Any) -> str | None:
+    """Path of the first key in the data that is no field of what was read from it."""
+    if isinstance(data, dict) and is_dataclass(item):
+        for key, value in data.items():
+            if key not in item.__dataclass_fields__:
+                return str(key)
+            if isinstance(value, dict | list) and (found := _unread(value, getattr(item, key))):
+                return f"{key}.{found}"
+    elif isinstance(data, list):
+        for number, pair in enumerate(zip(data, item, strict=True)):
+            if found := _unread(*pair):
+                return f"{number}.{found}"
     return None

@@ -5,8 +5,8 @@ second skill; then the sets that the coach asks for, and one more for a weaker s
 of the warm-up (a fifth of the time, ten minutes at most) with a rehearsal of each skill, and of the
 cool-down (a tenth, four minutes at most); then a third skill in a long session, a second movement
 of each skill (none harder than the first), one more set of each, further skills, the next step of
-each skill where it is of the same level, one more set again; at last longer warm-up and cool-down
-within their ranges.
+each skill where it is of the same level, one more set again; at last one set of a further skill, and
+longer warm-up and cool-down within their ranges.
 """
 
 from __future__ import annotations
@@ -83,14 +83,12 @@ def fill(day: Day, first: list[Due], later: list[Due]) -> None:
         _second(day, item)
     if not day.changes.fewer_sets:
         _grow(draft, extra=1)
-    for item in later:
-        if draft.left > TOLERANCE and not draft.uses(item.movement):
-            _main(day, item)
-            _grow(draft)
+    _further(day, later, least=2)
     if not day.changes.fewer_sets:
         for item in (*first, *later):
             _try_next(day, item)
         _grow(draft, extra=1)
+    _further(day, later, least=1)
     _favour(day)
     for part in (*draft.of(Phase.WARM_UP), *draft.of(Phase.COOL_DOWN)):
         draft.stretch(part)
@@ -106,13 +104,21 @@ def _around(
     return day.draft.add(Part(movement, phase, target_for(movement)), limit)
 
 
-def _main(day: Day, item: Due) -> bool:
-    """One set of a skill's movement, to grow from, where it fits."""
+def _main(day: Day, item: Due, least: int = 1) -> bool:
+    """A skill's movement with the fewest sets that are wanted, to grow from, where it fits."""
     target = _today(day, item.movement, item.target)
     part = Part(item.movement, Phase.MAIN, target, item.skill.id, item.reason)
-    part.retarget(part.with_sets(1))
+    part.retarget(part.with_sets(min(least, part.most)))
     part.stand_in = _stand_in(day, item.movement)
     return day.draft.add(part)
+
+
+def _further(day: Day, later: list[Due], least: int) -> None:
+    """More skills with `least` sets or more each, while there is time worth filling."""
+    for item in later:
+        if day.draft.left > TOLERANCE and not day.draft.uses(item.movement):
+            _main(day, item, least)
+            _grow(day.draft)
 
 
 def _today(day: Day, movement: Movement, target: Target) -> Target:

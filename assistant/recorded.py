@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 import numpy as np
 
@@ -13,15 +12,17 @@ from assistant.clock import SessionClock
 from assistant.coach import Coach
 from assistant.hearing.listener import blocks_of
 from assistant.hearing.port import BLOCK, RATE, Recogniser, Samples, Utterance
-from assistant.hearing.wave import read_wave
 from assistant.loop import Loop
 from assistant.preparing import Prepared
 from assistant.runner import Recorder, Runner
-from assistant.script import Gone, Recording, Schedule, Script
+from assistant.script import Gone, Recording, Schedule, Script, Wait
 from assistant.session.effects import Effect, Listen
 from assistant.session.scopes import scope_of
 from assistant.simulated import Agenda, SimulatedSpeech, run_next
 from assistant.typed import begin_event
+
+Sounds = list[tuple[str, Samples] | Wait]
+"""Recordings by name, and seconds of the session that pass between them."""
 
 TAIL = 0.8
 """Seconds of silence heard after each recording, so that its last word ends."""
@@ -36,11 +37,13 @@ def train_recorded(
     recorder: Recorder,
     captions: Captions,
     recogniser: Recogniser,
-    files: list[Path],
+    sounds: Sounds,
     speed: float | None,
 ) -> str:
-    """Run the session over the recordings; None for `speed` jumps from event to event."""
-    sounds = [(path.name, read_wave(path)) for path in files]
+    """Run the session over recordings, and waits between them, in order.
+
+    None for `speed` jumps from event to event instead of keeping time.
+    """
     agenda = Agenda()
 
     def performed(effect: Effect, at: float) -> None:
@@ -58,8 +61,13 @@ def train_recorded(
     # Recordings have no loudspeaker in the room, so there is no echo to gate.
     attention = Attention(coach.understander, lambda at: ())
     script = Script(coach.understand)
-    for name, samples in sounds:
-        script.add(Recording(name, _player(samples, recogniser, attention, runner, captions)))
+    for sound in sounds:
+        if isinstance(sound, Wait):
+            script.add(sound)
+        else:
+            name, samples = sound
+            play = _player(samples, recogniser, attention, runner, captions)
+            script.add(Recording(name, play))
     script.add(Gone())
     runner.take(begin_event(prepared))
     if speed is None:

@@ -89,7 +89,7 @@ def main() -> None:
         sys.exit(0)
     except OSError as error:
         _fail(
-            f"cuewalk: {error.filename or 'the system'}: {error.strerror or error}; mend it and try again"
+            f"cuewalk: {error.filename or 'the system'}: {error.strerror or error}; mend it, try again"
         )
 
 

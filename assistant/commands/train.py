@@ -23,8 +23,10 @@ from assistant.commands.options import (
     open_record,
 )
 from assistant.errors import InputError
+from assistant.hearing.wave import read_wave
 from assistant.preparing import Prepared, begin, new_setting, unfinished
 from assistant.record.store import Store
+from assistant.recorded import Sounds, train_recorded
 from assistant.runner import Recorder
 from assistant.session.events import Event
 from assistant.session.facts import Fact, SessionEnded
@@ -78,6 +80,8 @@ def train(
     if at is not None and not typed and not recordings:
         raise InputError("--at needs --typed or --hear: a live session runs in real time.")
     things = material(catalogue, profile)
+    # A recording that can not be read is found before anything is put on record.
+    sounds: Sounds = [(path.name, read_wave(path)) for path in recordings]
     captions = Captions()
 
     def run(prepared: Prepared, recorder: Recorder) -> str:
@@ -91,10 +95,8 @@ def train(
 
         choice = choose_recogniser(engine, model, language=things.profile.language)
         if recordings:
-            from assistant.recorded import train_recorded
-
             return train_recorded(
-                prepared, things.coach, recorder, captions, choice.open(), recordings, at
+                prepared, things.coach, recorder, captions, choice.open(), sounds, at
             )
         from assistant.live import Devices, train_live
         from assistant.speaking.choose import open_voice
@@ -106,7 +108,7 @@ def train(
             recorder,
             captions,
             choice.open(),
-            open_voice(things.profile.voice),
+            open_voice(things.profile.voice, things.profile.language),
             Devices(device(microphone), device(loudspeaker)),
         )
 

@@ -141,7 +141,7 @@ def undo(step: Step, meaning: Meaning) -> None:
     step.record(SetUndone(set_id))
     if unit == "seconds":
         step.set(work_seconds=max(0.0, step.state.work_seconds - logged.amounts[0]))
-    step.say("undo.set", n=logged.number)
+    step.say("undo.set", n=logged.number, name=step.name(logged.movement))
     here = logged.block == step.state.block and logged.movement == step.state.current.movement
     if here and step.state.node in (Node.REST, Node.EFFORT, Node.READY, Node.SWITCH):
         step.set(number=logged.number, side=logged.side, clock=Clock(), came_off=0)

@@ -1,0 +1,99 @@
+"""Everything that can be checked before a session: catalogue, profile, phrases, lines, hearing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from assistant.coach import Coach
+from assistant.errors import CuewalkError
+from assistant.files import builtin_sources, read_catalogue, read_folder, read_profile
+from assistant.hearing.choose import choose_recogniser
+from assistant.session.nodes import Node
+from assistant.session.scopes import scope_at
+from catalogue.check import check_catalogue, forbidden_phrases
+from catalogue.model import Catalogue
+from catalogue.problems import CatalogueProblems
+from intents.meaning import SAFETY_IDS
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a check found: errors must be mended, remarks are advice."""
+
+    errors: tuple[str, ...]
+    remarks: tuple[str, ...]
+    summary: str
+
+
+def check_everything(
+    folder: Path | None, profile: Path | None, engine: str | None, model: Path | None
+) -> Found:
+    """Check a coach's folder (None: the built-in catalogue) and a profile."""
+    errors: list[str] = []
+    try:
+        catalogue = read_catalogue(folder)
+    except CatalogueProblems as problems:
+        errors += [str(problem) for problem in problems.problems]
+        return Found(tuple(errors), (), _summary(errors, []))
+    language = "en"
+    try:
+        language = read_profile(profile, catalogue).language
+    except CatalogueProblems as problems:
+        errors += [str(problem) for problem in problems.problems]
+    remarks = [str(remark) for remark in check_catalogue(catalogue)]
+    coach = Coach.of(catalogue, language)
+    remarks += [str(remark) for remark in forbidden_phrases(catalogue, acting_phrases(coach))]
+    try:
+        remarks += unheard(catalogue, coach, engine, model, language)
+    except CuewalkError as error:
+        remarks.append(f"hearing was not checked: {error}")
+    counted = len(builtin_sources() if folder is None else read_folder(folder))
+    summary = _summary(errors, remarks)
+    return Found(
+        tuple(errors),
+        tuple(remarks),
+        f"{len(catalogue.movements)} movements in {counted} files. {summary}",
+    )
+
+
+def acting_phrases(coach: Coach) -> frozenset[str]:
+    """The safety phrases: what must not stand in the coach's own texts."""
+    phrases = coach.understander.phrases
+    found: set[str] = set()
+    for template in phrases.templates:
+        if template.intent in SAFETY_IDS and not template.bare:
+            for line in phrases.lines(template):
+                words = [getattr(item, "text", None) for item in line]
+                if all(words):
+                    found.add(" ".join(str(word) for word in words))
+    return frozenset(found)
+
+
+def unheard(
+    catalogue: Catalogue, coach: Coach, engine: str | None, model: Path | None, language: str
+) -> list[str]:
+    """Words that the recogniser in use can not hear at all."""
+    recogniser = choose_recogniser(engine, model, language=language).open()
+    try:
+        words = frozenset().union(*(coach.grammar(scope_at(node)).words for node in Node))
+        unknown = recogniser.unknown(words)
+    finally:
+        recogniser.close()
+    names = {e.id: (e.name, *e.also) for e in catalogue.equipment.values()}
+    remarks = []
+    for word in sorted(unknown):
+        owner = next(
+            (i for i, spoken in names.items() if any(word in s.split() for s in spoken)), ""
+        )
+        where = f"equipment {owner}" if owner else "a phrase"
+        remarks.append(
+            f"{where}: {recogniser.name} can not hear the word {word!r}; use another name for it"
+        )
+    return remarks
+
+
+def _summary(errors: list[str], remarks: list[str]) -> str:
+    if not errors and not remarks:
+        return "Nothing to mend."
+    return f"{len(errors)} to mend, {len(remarks)} remarks."

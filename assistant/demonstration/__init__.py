@@ -1,0 +1,1 @@
+"""A demonstration session: invented, recorded once with a synthetic voice, heard for real."""

@@ -106,6 +106,8 @@ def history(store: Store, athlete: str | None = None) -> History:
     done: list[SetDone] = []
     whole: list[SessionDone] = []
     for info, day in zip(infos, days, strict=True):
+        if athlete not in (None, info.header.athlete):
+            continue
         facts = store.facts(info.id)
         done += [_done(row, info.id, day) for row in sets(facts)]
         minutes = store.length(info.id) / 60

@@ -70,6 +70,8 @@ def _links(entries: list[Entry], known: Collection[str]) -> Iterator[Problem]:
         if entry.kind != "movement" or entry.id is None or entry.id in owners:
             continue
         owners[entry.id] = entry
+        if not _readable(entry.raw.get("links", {})):
+            continue
         nodes[entry.id] = Node(
             entry.id,
             entry.text("links", "regress"),
@@ -78,6 +80,13 @@ def _links(entries: list[Entry], known: Collection[str]) -> Iterator[Problem]:
         )
     for movement, fault in link_faults(nodes, known):
         yield owners[movement].problem(fault)
+
+
+def _readable(links: object) -> bool:
+    """Whether links can be judged; what is wrong with their form is named elsewhere."""
+    return isinstance(links, dict) and all(
+        isinstance(links.get(key, ""), str) for key in ("regress", "progress")
+    )
 
 
 def _names(entries: list[Entry]) -> Iterator[Name]:

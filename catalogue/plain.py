@@ -110,21 +110,28 @@ def faults(kind: type[BaseModel], raw: Mapping[str, Any]) -> list[Fault]:
     try:
         validated(kind, raw)
     except ValidationError as error:
-        errors = error.errors(include_url=False)[:MANY]
+        errors = [e for e in error.errors(include_url=False)[:MANY] if not _echo(e)]
     else:
         return []
-    if kind is model.Movement:
-        # The rules between fields are asked here, in words of their own and all of them.
-        told = [_told(kind, raw, details) for details in errors if details["loc"]] + _rules(raw)
-    else:
-        told = [_told(kind, raw, details) for details in errors]
+    # The rules between a movement's fields are asked here, in words of their own and all of them.
+    rules = _rules(raw) if kind is model.Movement else []
+    told = [_told(kind, raw, details) for details in errors if details["loc"] or not rules] + rules
     # A misspelt key is one mistake, not two: what it was meant for is not missing as well.
     meant = {
-        (*details["loc"][:-1], nearest(str(details["loc"][-1]), _known(kind, details["loc"])))
+        (
+            *_path(details["loc"])[:-1],
+            nearest(str(details["loc"][-1]), _known(kind, details["loc"])),
+        )
         for details in errors
         if details["type"] == "extra_forbidden"
     }
     return [one for one in told if not (one.path in meant and "missing" in one.what)]
+
+
+def _echo(details: ErrorDetails) -> bool:
+    """A list counted short only because entries in it are wrong, which are named themselves."""
+    context = details.get("ctx", {})
+    return details["type"] == "too_short" and len(details["input"]) >= context["min_length"]
 
 
 def quoted(value: object) -> str:
@@ -183,7 +190,11 @@ def _told(kind: type[BaseModel], raw: Mapping[str, Any], details: ErrorDetails) 
             suggest(tag.strip("`"), words, "write one of these"),
         )
     if error == "string_pattern_mismatch":
-        slug = re.sub(r"[^a-z0-9]+", "_", str(details["input"]).lower()).strip("_0123456789")
+        slug = (
+            re.sub(r"[^a-z0-9]+", "_", str(details["input"]).lower())
+            .lstrip("_0123456789")
+            .rstrip("_")
+        )
         mend = f"write for example {slug}" if slug else "write for example line_walk"
         return told(
             f"is {given()}, but has only small letters, digits and _ after a letter",
@@ -199,7 +210,8 @@ def _told(kind: type[BaseModel], raw: Mapping[str, Any], details: ErrorDetails) 
         least, most = context.get("min_length"), context.get("max_length")
         limit = f"at least {least}" if least is not None else f"at most {most}"
         mend = "add what is missing" if least is not None else "take some out"
-        return told(f"has {context.get('actual_length')} entries, but needs {limit}", mend)
+        count = context.get("actual_length")
+        return told(f"has {count} {'entry' if count == 1 else 'entries'}, but needs {limit}", mend)
     if error == "greater_than_equal":
         return told(f"is {given()}, but must be at least {context['ge']}", "write a larger number")
     if error == "less_than_equal":

@@ -74,9 +74,9 @@ def begin(step: Step) -> None:
     else:
         step.beep("go")
         amount = asked(step.state.current, step.movement)
-        unit = unit_of(step.state.current.target)
+        untimed = unit_of(step.state.current.target)
         side = "" if step.state.side == "none" else "_side"
-        step.say(f"work.{unit}{side}", amount=amount, side=step.state.side)
+        step.say(f"work.{untimed}{side}", amount=amount, side=step.state.side)
         step.show(step.movement.name)
         step.timer("answer", step.at + REPS_PATIENCE)
         step.timer("tick", step.at + TICK)

@@ -23,6 +23,7 @@ PARTS = {
     "unit": ("seconds", "reps", "metres"),
     "set_unit": ("seconds", "reps", "metres"),
     "counted": ("seconds", "reps", "metres"),
+    "untimed": ("reps", "metres"),
     "sided": ("", "_side"),
     "how": ("done", "finished", "unwell", "pain", "left"),
     "device": ("microphone", "loudspeaker"),

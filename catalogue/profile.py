@@ -21,8 +21,11 @@ def load_profile(text: str, file: str, catalogue: Catalogue) -> Profile:
     if not read.tables and not problems:
         mend = 'write at least athlete = "..." in it'
         raise CatalogueProblems([Problem(file, 0, "the profile is empty", mend)])
-    wrong = [] if read.problems and not read.tables else faults(Profile, read.tables)
-    wrong += _unknown(read.tables, catalogue)
+    wrong = _unknown(read.tables, catalogue)
+    if read.tables:
+        # A word that is no id at all is told once, with the id that it stands for.
+        told = {fault.path for fault in wrong}
+        wrong += [f for f in faults(Profile, read.tables) if f.path not in told]
     problems += [Problem(file, read.lines.of(w.path), w.what, w.mend) for w in wrong]
     if problems:
         raise CatalogueProblems(problems)

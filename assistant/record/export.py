@@ -49,8 +49,8 @@ class Export(Frozen):
 
     model_config = ConfigDict(title="Export of a cuewalk record")
 
-    format: Literal["cuewalk-export"] = "cuewalk-export"
-    version: Literal[1] = 1
+    format: Literal["cuewalk-export"]
+    version: Literal[1]
     sessions: tuple[ExportedSession, ...]
 
 
@@ -94,7 +94,8 @@ def export(store: Store, session: int | None = None) -> Export:
     infos = [info for info in store.sessions() if session in (None, info.id)]
     if session is not None and not infos:
         store.header(session)
-    return Export(sessions=tuple(_exported(store, info) for info in infos))
+    sessions = tuple(_exported(store, info) for info in infos)
+    return Export(format="cuewalk-export", version=1, sessions=sessions)
 
 
 def to_json(exported: Export) -> str:

@@ -40,8 +40,8 @@ RATE = 48_000
 
 _SINKS = """
 load-module module-native-protocol-unix socket={socket} auth-anonymous=1
-load-module module-null-sink sink_name=room rate={rate} channels=2 format=s16le
-load-module module-null-sink sink_name=mouth rate={rate} channels=2 format=s16le
+load-module module-null-sink sink_name=room rate={rate} channels=2 format=s16le norewinds=1
+load-module module-null-sink sink_name=mouth rate={rate} channels=2 format=s16le norewinds=1
 load-module module-remap-source source_name=mic master=mouth.monitor channels=1 remix=yes
 set-default-sink room
 set-default-source mic

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from catalogue.conditions import Conditions, offerable
 from catalogue.model import BodyPart, Catalogue, Movement, Phase
-from catalogue.substitute import Substituter
+from catalogue.substituter import Substituter
 
 LEGS = frozenset({BodyPart.HIP, BodyPart.KNEE})
 

@@ -5,7 +5,7 @@ second skill; then the sets that the coach asks for, and one more for a weaker s
 of the warm-up (a fifth of the time, ten minutes at most) with a rehearsal of each skill, and of the
 cool-down (a tenth, four minutes at most); then a third skill in a long session, a second movement
 of each skill (none harder than the first), one more set of each, further skills, the next step of
-each skill where it is of the same level, one more set again; at last one set of a further skill, and
+each skill where it is of the same level, one more set again; at last one set of a further skill and
 longer warm-up and cool-down within their ranges.
 """
 
@@ -23,7 +23,7 @@ from catalogue.model import Movement, Phase, Sides
 from catalogue.plan import MOST_SETS, Target
 from catalogue.readiness import Changes
 from catalogue.reason import Reason
-from catalogue.substitute import Substituter
+from catalogue.substituter import Substituter
 from catalogue.symmetry import more_for
 from catalogue.today import Due, wants_fresh
 
@@ -165,12 +165,11 @@ def _second(day: Day, item: Due) -> None:
     if draft.left <= TOLERANCE or not draft.uses(item.movement):
         return
     used = frozenset(part.movement.id for part in draft.parts)
-    found = day.index.nearest(item.movement.id, item.own, used | {item.movement.id}, offer=False)
+    found = day.index.nearest(item.movement.id, item.own, used, offer=False, same_skill=True)
     if found is None:
         return
     movement = day.index.catalogue.movements[found.movement]
-    harder = rung(movement) > rung(item.movement)
-    if movement.skill == item.skill.id and not harder and not wants_fresh(movement):
+    if rung(movement) <= rung(item.movement) and not wants_fresh(movement):
         again = Due(item.skill, movement, target_for(movement), None, item.last_day, item.own)
         _main(day, again)
         _grow(draft)

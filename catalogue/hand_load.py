@@ -25,11 +25,11 @@ none. Feet raised higher than 0.6 m bend the body, which the model does not know
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
-from catalogue.model import Support
+from catalogue.model import Movement, Support
 from catalogue.reason import Reason
 from catalogue.segments import (
     FOOT,
@@ -151,6 +151,12 @@ def flag_step(before: Support, after: Support, movement: str) -> Reason | None:
     if percent <= FLAG_STEP:
         return None
     return Reason(id="hands_carry_more", values={"movement": movement, "percent": percent})
+
+
+def by_load(movements: Iterable[Movement]) -> list[tuple[Movement, Share]]:
+    """Movements whose support is known, lightest on the hands first; ties by id."""
+    known = [(move, hand_share(move.support)) for move in movements if move.support is not None]
+    return sorted(known, key=lambda item: (item[1].middle, item[0].id))
 
 
 _FRACTIONS = {

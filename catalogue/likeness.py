@@ -2,13 +2,14 @@
 
 The price of likeness is the sum of
 
-- another skill: 100;
+- another skill: 1,000, more than all the rest together;
 - quality: another kind of dosage 8, each hazard that the candidate adds 10, and up to 10 for
   body parts that are not shared (10 times one minus shared over all);
 - level and step: 1 for each step easier, 20 for each step harder;
 - lost equipment: 0.25 for each piece of the original that the candidate does not use.
 
-The coach's own links cost alternative 1, regression 1.5, progression 20 each.
+The coach's own links cost alternative 1, regression 1.5, progression 20 each: a coach's word counts
+more than likeness, also where it leads into another skill.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from catalogue.model import Movement
 class Costs(NamedTuple):
     """The prices of the module's docstring, in no unit."""
 
-    other_skill: float = 100.0
+    other_skill: float = 1000.0
     other_dosage: float = 8.0
     added_hazard: float = 10.0
     other_parts: float = 10.0

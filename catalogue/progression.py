@@ -25,6 +25,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from catalogue.dosing import amount_of, for_one_side, range_of, target_for
+from catalogue.hand_load import flag_step
 from catalogue.history import History, SetDone, by_session
 from catalogue.model import Catalogue, Id, Movement, Sides
 from catalogue.plan import Target
@@ -40,6 +41,7 @@ class Step:
     """The decision: what kind, why, and the movement and target that come next.
 
     `rule` is a key of `catalogue.step_rules.RULES`; `sets` are the logged sets that it rests on.
+    `note` tells of a jump in the load on the hands where the next movement brings one.
     """
 
     kind: Kind
@@ -48,6 +50,7 @@ class Step:
     movement_id: Id
     target: Target
     sets: tuple[SetDone, ...] = ()
+    note: Reason | None = None
 
 
 def decide_next(
@@ -188,7 +191,10 @@ def _move(
     aim = target_for(following)
     reason_id = f"{rule}_{'up' if kind == 'advance' else 'back'}"
     reason = _said(reason_id, movement, aim, {"next_movement": following.name}, following)
-    return Step(kind, rule, reason, link, aim, behind)
+    note = None
+    if movement.support and following.support:
+        note = flag_step(movement.support, following.support, following.name)
+    return Step(kind, rule, reason, link, aim, behind, note)
 
 
 def _said(

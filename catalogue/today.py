@@ -12,7 +12,7 @@ from catalogue.model import BodyPart, Catalogue, Hazard, Movement, Phase, Profil
 from catalogue.plan import Plan, Target
 from catalogue.reason import Reason
 from catalogue.standing import Standing, earned, standings
-from catalogue.substitute import Substituter
+from catalogue.substituter import Substituter
 
 FRESH = frozenset({Hazard.INVERTED, Hazard.HANGING})
 """Work that wants a fresh grip and fresh shoulders."""
@@ -92,12 +92,11 @@ def _due(
         return Due(skill, movement, stand.target, stand.reason, last_day, own), None
     offered = index.offer(movement, own)
     told = Reason(id="left_out_stand_in", values=dict(offered.reason.values)) if offered else None
-    instead = index.nearest(movement.id, own, offer=False)
+    instead = index.nearest(movement.id, own, offer=False, same_skill=True)
     if instead is not None:
         replacement = catalogue.movements[instead.movement]
-        if replacement.skill == skill.id:
-            target = target_for(replacement)
-            return Due(skill, replacement, target, instead.reason, last_day, own), told
+        target = target_for(replacement)
+        return Due(skill, replacement, target, instead.reason, last_day, own), told
     values = {**against.values, "skill": skill.name}
     return None, told or Reason(id=f"left_out_{against.id}", values=values)
 

@@ -137,6 +137,7 @@ def _open(record: Path, how: str, *first: str) -> sqlite3.Connection:
 
 def make(record: Path) -> None:
     """Build the file under another name, so that it is there whole or not at all."""
+    _clear_the_place(record)
     draft = beside(record, ".new")
     for ending in ("", "-journal", "-wal", "-shm"):
         beside(draft, ending).unlink(missing_ok=True)
@@ -151,6 +152,19 @@ def make(record: Path) -> None:
         draft.unlink(missing_ok=True)
         raise
     _flush_folder(record.parent)
+
+
+def _clear_the_place(record: Path) -> None:
+    """Put away the log of a record that is gone: SQLite would take it for that of the new one."""
+    log = beside(record, "-wal")
+    if _has_log(record):
+        log.rename(beside(record, f".left-{_digest(log)}-wal"))
+    for ending in ("-wal", "-shm", "-journal"):
+        beside(record, ending).unlink(missing_ok=True)
+
+
+def _digest(file: Path) -> str:
+    return sha256(file.read_bytes()).hexdigest()[:8]
 
 
 def _flush_folder(folder: Path) -> None:
@@ -247,8 +261,7 @@ def _schema(connection: sqlite3.Connection) -> list[tuple[str, str]]:
 
 def lay_aside(record: Path) -> Path:
     """Copy the file beside itself, once for each state it is in, and return the copy."""
-    name = sha256(record.read_bytes()).hexdigest()[:8]
-    copy = beside(record, f".damaged-{name}")
+    copy = beside(record, f".damaged-{_digest(record)}")
     for ending in ("-wal", "") if _has_log(record) else ("",):
         source, target = beside(record, ending), beside(copy, ending)
         if not target.exists():

@@ -54,6 +54,8 @@ def mend(record: Path) -> Mended | None:
             make(draft)
             try:
                 saved = _carry_over(kept, draft)
+                if not saved.sessions:
+                    raise _hopeless(record)
                 for ending in ("-wal", "-shm"):
                     beside(record, ending).unlink(missing_ok=True)
                 draft.replace(record)
@@ -63,6 +65,13 @@ def mend(record: Path) -> Mended | None:
             return saved
         finally:
             lock.release()
+
+
+def _hopeless(record: Path) -> RecordError:
+    return RecordError(
+        f"the record {record} is damaged and nothing in it can be read: put a backup in its "
+        "place, or move it away to begin a new one"
+    )
 
 
 def _is_whole(record: Path) -> bool:
@@ -79,10 +88,11 @@ def _is_whole(record: Path) -> bool:
 
 def _carry_over(kept: Path, draft: Path) -> Mended:
     events, facts, sessions = 0, 0, 0
-    with (
-        closing(connect(kept, read_only=True)) as old,
-        closing(connect(draft, read_only=False)) as new,
-    ):
+    try:
+        old = connect(kept, read_only=True)
+    except sqlite3.DatabaseError:
+        return Mended(kept, 0, 0, 0)
+    with closing(old), closing(connect(draft, read_only=False)) as new:
         new.execute("BEGIN IMMEDIATE")
         for session, body in _sound(old, "SELECT * FROM sessions WHERE id >= ? ORDER BY id", ()):
             _put(new, "sessions", session, body)

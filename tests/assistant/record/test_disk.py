@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import resource
 import shutil
 import subprocess
 import tempfile
@@ -18,6 +17,8 @@ from assistant.record.header import SessionHeader
 from assistant.record.store import Store
 from assistant.session.events import Event
 from assistant.session.facts import Fact
+
+resource = pytest.importorskip("resource", reason="limits of this kind are POSIX's")
 
 Header = Callable[..., SessionHeader]
 Entry = Callable[[int], tuple[Event, list[Fact]]]

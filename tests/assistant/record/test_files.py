@@ -30,6 +30,7 @@ InChild = Callable[[Callable[[], Any]], Any]
 
 def _train(path: Path, header: Header, entry: Entry, sessions: int = 3, entries: int = 80) -> None:
     with Store.open(path) as store:
+        store._connection.execute("PRAGMA synchronous = OFF")
         for _ in range(sessions):
             session = store.begin(header())
             for number in range(1, entries + 1):
@@ -283,6 +284,25 @@ def test_what_is_left_of_a_draft_does_no_harm(path: Path, header: Header, entry:
         path.with_name(path.name + ending).write_bytes(b"left over" * 500)
     _train(path, header, entry)
     assert len(_everything(path)) == 3
+
+
+def test_the_log_of_a_record_that_is_gone_is_put_away(
+    path: Path, header: Header, entry: Entry
+) -> None:
+    """Moved away by hand without its log: the new record must not take that for its own."""
+    with Store.open(path) as store:
+        session = store.begin(header(athlete="Ben"))
+        for number in range(1, 9):
+            store.append(session, *entry(number))
+        log = path.with_name("record.db-wal")
+        kept = log.read_bytes()
+    path.unlink()
+    log.write_bytes(kept)
+    with Store.open(path) as store:
+        assert store.sessions() == []
+        store.append(store.begin(header()), *entry(1))
+    assert [info[0].header.athlete for info in _everything(path)] == ["Ada"]  # type: ignore[index]
+    assert [file.read_bytes() for file in path.parent.glob("*.left-*-wal")] == [kept]
 
 
 def test_a_backup_is_a_record(path: Path, header: Header, entry: Entry, tmp_path: Path) -> None:

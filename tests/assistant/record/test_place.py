@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+import sys
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,7 @@ def test_a_folder_of_ones_own_comes_first(tmp_path: Path) -> None:
     assert default_path({"CUEWALK_HOME": str(tmp_path)}) == tmp_path / "record.db"
 
 
-@pytest.mark.skipif(os.uname().sysname != "Linux", reason="the XDG folders are Linux's")
+@pytest.mark.skipif(sys.platform != "linux", reason="the XDG folders are Linux's")
 def test_the_default_is_the_users_data_folder(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

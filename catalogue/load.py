@@ -55,7 +55,7 @@ def load_catalogue(sources: Mapping[str, str]) -> Catalogue:
         problems.extend(entry.problem(fault) for fault in faults(KINDS[entry.kind], entry.raw))
     known = _known(files, entries)
     problems.extend(cross_problems(entries, known))
-    if not known["movement"]:
+    if not known["movement"] and not any(source.problems for source in files):
         file = files[0].file if files else "catalogue"
         what = "there is no movement in the files" if files else "there are no files"
         problems.append(Problem(file, 0, what, "add one, beginning with [[movement]]"))

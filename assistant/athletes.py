@@ -63,11 +63,16 @@ def steady(state: State, setting: Setting, random: Random) -> list[Reply]:
     return [Reply(random.uniform(0.8, 2.5), text)]
 
 
+def refused(state: State) -> bool:
+    """Whether the coach has just said that there is nothing easier."""
+    return any(line.id.startswith("reason.nothing_easier") for line in state.last_said)
+
+
 def careful(state: State, setting: Setting, random: Random) -> list[Reply]:
     """Asks about safety, takes the easier version and more rest."""
     main = state.current.phase is Phase.MAIN
     if state.node is Node.READY and main and state.number == 1:
-        if state.block < len(state.origin) and state.current == state.origin[state.block]:
+        if state.current == state.origin[state.block] and not refused(state):
             return [Reply(1.5, "easier")]
         return [Reply(1.0, "safety"), Reply(14.0, "start")]
     return steady(state, setting, random)
@@ -79,7 +84,7 @@ def falls(state: State, setting: Setting, random: Random) -> list[Reply]:
         if state.current.phase is Phase.MAIN and random.random() < 0.7:
             return [Reply(random.uniform(4, 20), "I came off")]
         return []
-    if state.node is Node.OFF and state.came_off_in_block >= 2:
+    if state.node is Node.OFF and state.came_off_in_block >= 2 and not refused(state):
         return [Reply(1.5, "easier")]
     return steady(state, setting, random)
 

@@ -22,6 +22,9 @@ from catalogue.planning import NothingToTrainError, plan_session
 CAUTIONS_AGAIN_AFTER = 30
 """Days after which the session's own cautions are said in full again (judgement)."""
 
+TOO_LONG_AWAY = 6 * 3600
+"""Seconds after which a session is not taken up again: the warm-up is long gone (judgement)."""
+
 
 @dataclass(frozen=True)
 class Prepared:
@@ -83,6 +86,12 @@ def unfinished(
     header = store.header(session)
     events = store.events(session)
     away = (now.replace(tzinfo=None) - header.started()).total_seconds() - store.length(session)
+    if away > TOO_LONG_AWAY:
+        warn(
+            f"The last session broke off {away / 3600:.0f} hours ago; what was logged in it is "
+            "kept, and this is a new one."
+        )
+        return None
     if header.catalogue_digest != digest:
         warn(
             "The catalogue has changed since the last session broke off, so that session can not "

@@ -95,6 +95,9 @@ def ask_stand_in(step: Step) -> bool:
     step.show("stand_in")
     step.say("stand_in.ask", name=choice.name)
     step.say("text", text=choice.condition)
+    item = step.setting.catalogue.equipment[lacking]
+    if item.never and step.state.offer == 0:
+        step.say("stand_in.never", items=item.never)
     step.say("stand_in.yes_no")
     return True
 

@@ -150,6 +150,10 @@ class Mixer:
         while self._orders:
             self._orders.popleft()()
         begin, end = self.frame, self.frame + count
+        if not (self._speech or self._marks or self._fading or self._ends):
+            self._gain = self._volume
+            self.frame = end
+            return []
         self._fill_speech(begin, end, out)
         self._fill_marks(begin, end, out)
         self._fill_fading(begin, end, out)

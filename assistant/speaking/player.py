@@ -43,8 +43,11 @@ SILENCE = 0.6
 RETRY = 0.5
 """Seconds between two tries to open a lost device again."""
 
-ROUND = 0.02
-"""Seconds between two rounds of the keeper: how finely time passes without a device."""
+ROUND = 0.1
+"""Seconds between two looks of the keeper at the device."""
+
+LOST_ROUND = 0.02
+"""The same without a device: how finely time passes then."""
 
 
 class Player:
@@ -173,7 +176,7 @@ class Player:
 
     def _keep(self) -> None:
         tried, counted, dry = 0.0, time.monotonic(), 0
-        while not self._closing.wait(ROUND):
+        while not self._closing.wait(LOST_ROUND if self._stream is None else ROUND):
             now = time.monotonic()
             stream = self._stream
             if stream is None:

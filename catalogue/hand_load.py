@@ -12,8 +12,10 @@ Against published measurements of people at rest the model is off by 0.02 of the
 average and by 0.054 at most (`tests/catalogue/test_hand_load.py` has each). It knows nothing of
 movement: a fast push or a crawl loads the hands more.
 
-Feet against a wall stay up by friction, so the share is a range, from all the friction there is to
-none. Feet raised higher than 0.6 m bend the body, which the model does not know: a range as well.
+Where the model does not know, the share is a range: feet against a wall stay up by friction, from
+all there is to none; feet raised over 0.61 m bend the body; hands at the height of the chest leave
+one standing; and bent arms were measured on the floor only, so with hands or feet raised they add
+from nothing to what they add there.
 
 >>> hand_share(Support()).text()
 '68 %'
@@ -58,8 +60,12 @@ KNEE_AHEAD = 0.035
 BENT_SHOULDER = 0.20
 """Metres from the floor to the shoulder with bent arms (our choice)."""
 
-STRAIGHT_UP_TO = 0.6
-"""Metres of feet over hands up to which a straight body is a fair picture."""
+STRAIGHT_UP_TO = 0.61
+"""Metres of feet over hands up to which a straight body is a fair picture; measured up to here."""
+
+LEANING_UP_TO = 0.55
+"""Hands over feet (or knees), as a fraction of the shoulder's height over them in standing (or
+kneeling), up to which one leans and does not stand upright (our choice)."""
 
 WALL_FRICTION = 0.5
 """A rubber sole on a dry wall, used to the full (our choice)."""
@@ -93,11 +99,20 @@ def hand_share(support: Support, stature: float = STATURE) -> Share:
     if support.wall:
         return wall_share(support.feet - support.hands, stature)
     rise = support.feet - support.hands
-    share = _level_share(support, stature)
-    if rise <= STRAIGHT_UP_TO:
+    pivot = LENGTHS.knee if support.knees else 0.0
+    most = LEANING_UP_TO * (LENGTHS.shoulder - pivot) * stature
+    straight = support.model_copy(update={"bent": False})
+    if rise > STRAIGHT_UP_TO:
+        return Share(_level_share(straight, STRAIGHT_UP_TO, stature), 1.0)
+    if rise < -most:
+        return Share(0.0, _level_share(straight, -most, stature))
+    share = _level_share(straight, rise, stature)
+    if not support.bent:
         return Share(share, share)
-    steep = support.model_copy(update={"feet": support.hands + STRAIGHT_UP_TO})
-    return Share(_level_share(steep, stature), 1.0)
+    bent = _level_share(support, 0.0, stature)
+    if rise == 0:
+        return Share(bent, bent)
+    return Share(share, share + bent - _level_share(straight, 0.0, stature))
 
 
 def wall_share(rise: float, stature: float = STATURE, friction: float = WALL_FRICTION) -> Share:
@@ -111,6 +126,8 @@ def wall_share(rise: float, stature: float = STATURE, friction: float = WALL_FRI
     height = min(max(rise, 0.0), reach)
     level = sqrt(1 - (height / reach) ** 2)
     wall = reach * level
+    if friction == 0:
+        return Share(1.0, 1.0)
     centre = (reach - standing_centre(arms_up=True) * stature) * level
     push = centre / (height + friction * wall)
     return Share(1.0 - friction * push, 1.0)
@@ -196,9 +213,9 @@ class _Tipped:
         )
 
 
-def _level_share(support: Support, stature: float) -> float:
-    """The share with feet (or knees) and hands on level things."""
-    rise = (support.hands - support.feet) / stature
+def _level_share(support: Support, feet_over_hands: float, stature: float) -> float:
+    """The share with feet (or knees) and hands on level things, so many metres apart."""
+    rise = -feet_over_hands / stature
     pivot, ahead = (LENGTHS.knee, KNEE_AHEAD) if support.knees else (0.0, BALL_AHEAD)
 
     def reach(angle: float) -> float:

@@ -63,9 +63,10 @@ BENT_SHOULDER = 0.20
 STRAIGHT_UP_TO = 0.61
 """Metres of feet over hands up to which a straight body is a fair picture; measured up to here."""
 
-LEANING_UP_TO = 0.55
-"""Hands over feet (or knees), as a fraction of the shoulder's height over them in standing (or
-kneeling), up to which one leans and does not stand upright (our choice)."""
+LEANING_UP_TO = 0.45
+KNEELING_UP_TO = 0.20
+"""Hands over feet or knees, fractions of stature, up to which one leans and is not upright (our
+choice)."""
 
 WALL_FRICTION = 0.5
 """A rubber sole on a dry wall, used to the full (our choice)."""
@@ -99,8 +100,7 @@ def hand_share(support: Support, stature: float = STATURE) -> Share:
     if support.wall:
         return wall_share(support.feet - support.hands, stature)
     rise = support.feet - support.hands
-    pivot = LENGTHS.knee if support.knees else 0.0
-    most = LEANING_UP_TO * (LENGTHS.shoulder - pivot) * stature
+    most = (KNEELING_UP_TO if support.knees else LEANING_UP_TO) * stature
     straight = support.model_copy(update={"bent": False})
     if rise > STRAIGHT_UP_TO:
         return Share(_level_share(straight, STRAIGHT_UP_TO, stature), 1.0)

@@ -107,7 +107,7 @@ def test_a_share_is_a_share(hands, knees, bent, stature):
 def test_hands_as_high_as_the_chest_give_a_range():
     share = hand_share(Support(hands=1.2))
     assert share.low == 0.0
-    assert share.high == pytest.approx(_share(Support(hands=0.55 * 0.818 * 1.75)), abs=0.01)
+    assert share.high == pytest.approx(_share(Support(hands=0.45 * 1.75)), abs=0.01)
 
 
 def test_bent_arms_off_the_floor_give_a_range():

@@ -1,12 +1,15 @@
 """What goes into a session, in the order in which it is worth having, while the minutes last.
 
-Something to raise the pulse, the first skill, something to wind down, something to mobilise, the
-second skill; then the sets that the coach asks for, and one more for a weaker side; then the rest
-of the warm-up (a fifth of the time, ten minutes at most) with a rehearsal of each skill, and of the
-cool-down (a tenth, four minutes at most); then a third skill in a long session, a second movement
-of each skill (none harder than the first), one more set of each, further skills, the next step of
-each skill where it is of the same level, one more set again; at last one set of a further skill and
-longer warm-up and cool-down within their ranges.
+1. Something to raise the pulse, the first skill, something to wind down, something to mobilise, the
+   second skill.
+2. The sets that the coach asks for, and one more for a weaker side.
+3. A rehearsal of each skill, the rest of the warm-up (a fifth of the time, ten minutes at most) and
+   of the cool-down (a tenth, four minutes at most).
+4. A third skill in a long session, a second movement of each skill (none harder than the first),
+   one more set of each.
+5. Further skills, each with what mobilises for it.
+6. The next step of each skill for a try, where it is of the same level; more movements of each.
+7. One set of a further skill; longer warm-up and cool-down within their ranges.
 """
 
 from __future__ import annotations
@@ -45,6 +48,7 @@ class Day:
     history: History
     changes: Changes
     draft: Draft
+    warm_ups: list[Movement]
     raising: Iterator[Movement]
     moving: Iterator[Movement]
     winding: Iterator[Movement]
@@ -77,6 +81,7 @@ def fill(day: Day, first: list[Due], later: list[Due]) -> None:
         if not draft.uses(item.movement):
             _main(day, item)
         _grow(draft)
+        _mobilise(day, item)
         _rehearse(day, item)
     _around(day, Phase.WARM_UP, day.raising)
     for item in first:
@@ -88,6 +93,8 @@ def fill(day: Day, first: list[Due], later: list[Due]) -> None:
         for item in (*first, *later):
             _try_next(day, item)
         _grow(draft, extra=1)
+    while sum(_second(day, item) for item in (*first, *later)):
+        pass
     _further(day, later, least=1)
     _favour(day)
     for part in (*draft.of(Phase.WARM_UP), *draft.of(Phase.COOL_DOWN)):
@@ -98,7 +105,7 @@ def _around(
     day: Day, phase: Phase, movements: Iterator[Movement], limit: int | None = None
 ) -> bool:
     """The next movement before or after the main part, where there is one and it fits."""
-    movement = next(movements, None)
+    movement = next((each for each in movements if not day.draft.uses(each)), None)
     if movement is None:
         return False
     return day.draft.add(Part(movement, phase, target_for(movement)), limit)
@@ -118,6 +125,7 @@ def _further(day: Day, later: list[Due], least: int) -> None:
     for item in later:
         if day.draft.left > TOLERANCE and not day.draft.uses(item.movement):
             _main(day, item, least)
+            _mobilise(day, item)
             _grow(day.draft)
 
 
@@ -147,6 +155,17 @@ def _favour(day: Day) -> None:
                 day.draft.favour(part, found)
 
 
+def _mobilise(day: Day, item: Due) -> None:
+    """The warm-up that moves most of what a movement loads and nothing has moved yet."""
+    draft = day.draft
+    moved = {part for part_of in draft.of(Phase.WARM_UP) for part in part_of.movement.loads}
+    still = set(item.movement.loads) - moved
+    unused = [movement for movement in day.warm_ups if not draft.uses(movement)]
+    best = max(unused, key=lambda movement: len(still.intersection(movement.loads)), default=None)
+    if best and still.intersection(best.loads) and draft.uses(item.movement):
+        draft.add(Part(best, Phase.WARM_UP, target_for(best)))
+
+
 def _rehearse(day: Day, item: Due) -> None:
     """One set of something easier of the skill, as the end of the warm-up."""
     movement = rehearsal(day.index, item.movement, item.own)
@@ -159,20 +178,22 @@ def _rehearse(day: Day, item: Due) -> None:
     day.draft.add(Part(movement, Phase.WARM_UP, target, item.skill.id, reason))
 
 
-def _second(day: Day, item: Due) -> None:
-    """A second movement of the skill: the nearest, none harder, none that wants fresh arms."""
+def _second(day: Day, item: Due) -> bool:
+    """One more movement of the skill: the nearest, none harder, none that wants fresh arms."""
     draft = day.draft
     if draft.left <= TOLERANCE or not draft.uses(item.movement):
-        return
+        return False
     used = frozenset(part.movement.id for part in draft.parts)
     found = day.index.nearest(item.movement.id, item.own, used, offer=False, same_skill=True)
     if found is None:
-        return
+        return False
     movement = day.index.catalogue.movements[found.movement]
-    if rung(movement) <= rung(item.movement) and not wants_fresh(movement):
-        again = Due(item.skill, movement, target_for(movement), None, item.last_day, item.own)
-        _main(day, again)
-        _grow(draft)
+    if rung(movement) > rung(item.movement) or wants_fresh(movement):
+        return False
+    again = Due(item.skill, movement, target_for(movement), None, item.last_day, item.own)
+    added = _main(day, again)
+    _grow(draft)
+    return added
 
 
 def _try_next(day: Day, item: Due) -> None:
@@ -189,7 +210,7 @@ def _try_next(day: Day, item: Due) -> None:
             id="try_next", values={"movement": movement.name, "before": item.movement.name}
         )
         again = Due(item.skill, movement, target_for(movement), reason, item.last_day, item.own)
-        _main(day, again)
+        _main(day, again, least=2)
         _grow(draft)
 
 

@@ -74,6 +74,7 @@ def plan_session(
             history,
             today,
             draft,
+            warm_ups,
             iter([movement for movement in warm_ups if raises(movement)]),
             covering([movement for movement in warm_ups if not raises(movement)], loads),
             covering(cool_downs, loads),

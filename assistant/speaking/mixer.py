@@ -236,8 +236,8 @@ class Mixer:
 
     def _hush(self) -> None:
         fade = round(FADE * self.timeline.rate)
+        length = 0
         for item in self._speech:
-            length = 0
             if item.start is not None:
                 length = self._fade(item, fade)
                 ended = self.timeline.time_of(self.frame + length)

@@ -14,10 +14,17 @@ from __future__ import annotations
 import json
 import os
 import sys
+import time
 from pathlib import Path
 from typing import IO, Any
 
 from assistant.speaking import espeak_library
+
+SETTING_LIMIT = 0.2
+"""Seconds that a setting may take to count."""
+
+SETTING_TRIES = 3
+"""How often it is set; a driver that then still tells another rate (rounded, say) is believed."""
 
 
 class _Engine:
@@ -35,6 +42,26 @@ class _Engine:
         self._engine.runAndWait()
         self.default: str | None = self._engine.getProperty("voice")
         self._voice = self.default
+        self._rate: int | None = None
+
+    def _set_rate(self, rate: int) -> None:
+        """Set the rate and wait until it counts.
+
+        The espeak driver only queues it, and `runAndWait` begins with a cancelling of the queue
+        where anything is still in it: a rate set just before is then lost, now and then.
+        """
+        if rate == self._rate:
+            return
+        for _ in range(SETTING_TRIES):
+            if self._engine.getProperty("rate") == rate:
+                break
+            self._engine.setProperty("rate", rate)
+            deadline = time.monotonic() + SETTING_LIMIT
+            while self._engine.getProperty("rate") != rate and time.monotonic() < deadline:
+                time.sleep(0.001)
+        # What was set may still be leaving the queue.
+        time.sleep(0.002)
+        self._rate = rate
 
     def _note(self, name: object = None, exception: object = None) -> None:
         self._failures.append(str(exception))
@@ -58,8 +85,8 @@ class _Engine:
         if wanted is not None and wanted != self._voice:
             self._engine.setProperty("voice", wanted)
             self._voice = wanted
-        self._engine.setProperty("rate", rate)
-        self._engine.setProperty("volume", 1.0)
+            self._rate = None
+        self._set_rate(rate)
         Path(file).unlink(missing_ok=True)
         self._engine.save_to_file(text, file)
         self._engine.runAndWait()

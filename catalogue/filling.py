@@ -6,10 +6,10 @@
 3. A rehearsal of each skill, the rest of the warm-up (a fifth of the time, ten minutes at most) and
    of the cool-down (a tenth, four minutes at most).
 4. A third skill in a long session, a second movement of each skill (none harder than the first),
-   one more set of each.
-5. Further skills, each with what mobilises for it.
-6. The next step of each skill for a try, where it is of the same level; more movements of each.
-7. One set of a further skill; longer warm-up and cool-down within their ranges.
+   one more set of each, the next step of each for a try where it is of the same level, then more
+   movements of each.
+5. Further skills, each with what mobilises for it, and their next steps; one or two more sets.
+6. One set of a further skill; longer warm-up and cool-down within their ranges.
 """
 
 from __future__ import annotations
@@ -88,13 +88,18 @@ def fill(day: Day, first: list[Due], later: list[Due]) -> None:
         _second(day, item)
     if not day.changes.fewer_sets:
         _grow(draft, extra=1)
+    if not day.changes.fewer_sets:
+        for item in first:
+            _try_next(day, item)
+    while sum(_second(day, item) for item in first):
+        pass
     _further(day, later, least=2)
     if not day.changes.fewer_sets:
-        for item in (*first, *later):
+        for item in later:
             _try_next(day, item)
         _grow(draft, extra=1)
-    while sum(_second(day, item) for item in (*first, *later)):
-        pass
+        if draft.left > TOLERANCE:
+            _grow(draft, extra=2)
     _further(day, later, least=1)
     _favour(day)
     for part in (*draft.of(Phase.WARM_UP), *draft.of(Phase.COOL_DOWN)):

@@ -136,7 +136,7 @@ def test_the_log_decides_movement_and_target(world, make):
         *(make.session("pipe_0", n, 45, 45, target=45) for n in (1, 2)),
         make.session("crawl_0", 3, 30, 30),
     )
-    plan = _plan(world, make, history=history, day=4)
+    plan = _plan(world, make, 45, history=history, day=4)
     targets = {block.movement: amount_of(block.target) for block in plan.blocks}
     assert targets["pipe_1"] == 30
     assert targets["crawl_0"] == 35

@@ -36,7 +36,7 @@ MOST = 300
 """Ways through one template that are compared; the first ones, for those that have more."""
 
 _MARKS = (("seconds", "\u00a7"), ("count", "#"), ("equipment", "@"), ("part", "%"))
-_MARK_OF = dict(_MARKS) | {"rpe": "#", "level": "#", "minutes": "#"}
+_MARK_OF = dict(_MARKS) | {"few": "#", "rpe": "#", "level": "#", "minutes": "#"}
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,7 @@ class Neighbours:
         edits = Levenshtein.editops(said, wanted).as_list()
         if len(edits) != 1:
             return False
-        tag, source, target = edits[0]
+        tag, source, target = str(edits[0][0]), int(edits[0][1]), int(edits[0][2])
         if tag == "delete":
             return said[source] in self._small
         if tag == "insert":

@@ -34,6 +34,7 @@ class Form(_Strict):
     say: str
     times: tuple[int, ...] = ()
     add: int = 0
+    rare: bool = False
 
 
 class NumberClass(_Strict):
@@ -76,13 +77,18 @@ def _tokens(text: str) -> Tokens:
     return tuple(text.replace("-", " ").split())
 
 
-def spell(classes: Iterable[NumberClass]) -> list[tuple[str, int]]:
-    """Every spoken form of the last class with its value, in the order of its forms."""
+def spell(classes: Iterable[NumberClass], rare: bool = True) -> list[tuple[str, int]]:
+    """Every spoken form of the last class with its value, in the order of its forms.
+
+    Without `rare`, forms that the data calls so are left out.
+    """
     made: dict[str, list[tuple[str, int]]] = {}
     last: list[tuple[str, int]] = []
     for number_class in classes:
         last = list(number_class.words.items())
         for form in number_class.forms:
+            if form.rare and not rare:
+                continue
             names = _SLOT.findall(form.say)
             pattern = _SLOT.sub("{}", form.say)
             times = form.times + (1,) * (len(names) - len(form.times))
@@ -167,11 +173,16 @@ class Numbers:
             raise ValueError(f"the number {missing[0]} can not be said; add a form for it")
         return cls(forms, data, spoken)
 
+    def tokens(self, low: int = 0, high: int = HIGHEST) -> list[Tokens]:
+        """The usual forms of the numbers from `low` to `high`, as words."""
+        usual = spell(self.data.classes, rare=False)
+        return list(dict.fromkeys(_tokens(text) for text, n in usual if low <= n <= high))
+
     def count(self, low: int = 0, high: int = HIGHEST) -> CountReader:
         return CountReader(self.forms, low, high)
 
-    def minutes(self) -> MinutesReader:
-        return MinutesReader(self.forms, 1, HIGHEST // 60)
+    def minutes(self, low: int = 1, high: int = HIGHEST // 60) -> MinutesReader:
+        return MinutesReader(self.forms, low, high)
 
     def durations(self) -> DurationReader:
         return DurationReader(self.data.duration, list(self.forms))

@@ -5,12 +5,12 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict
 
 from intents.meaning import INTENT_IDS, SAFETY_IDS
-from intents.numbers import Numbers
+from intents.numbers import HIGHEST, Numbers
 from intents.scope import Bare, Scope
 from intents.template import Line, Node, Piece, Slot, TemplateError, Word, flat, names, parse
 from intents.trie import Kit, Reader, Trie
@@ -29,6 +29,7 @@ class IntentData(_Strict):
     cost: Cost
     near: bool = True
     say: tuple[str, ...] = ()
+    typed: tuple[str, ...] = ()
     within: tuple[str, ...] = ()
 
 
@@ -36,6 +37,7 @@ class BareData(_Strict):
     kind: Bare
     intent: str
     say: tuple[str, ...]
+    typed: tuple[str, ...] = ()
 
 
 class PhraseData(_Strict):
@@ -43,6 +45,7 @@ class PhraseData(_Strict):
     intents: dict[str, IntentData]
     bare: tuple[BareData, ...]
     combine: dict[str, tuple[str, ...]]
+    breath: dict[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True)
@@ -50,7 +53,7 @@ class Template:
     """One template of an intent, in the order of the file.
 
     `bare` names the question that it answers, where it counts only as an answer; `within` is True
-    where it counts inside other speech too.
+    where it counts inside other speech too; `heard` is False where it counts in text only.
     """
 
     intent: str
@@ -58,13 +61,14 @@ class Template:
     node: Node = field(repr=False)
     bare: Bare | None = None
     within: bool = False
+    heard: bool = True
 
     def heard_in(self, scope: Scope) -> bool:
         """Whether it counts in this scope."""
         return self.bare in scope.bare if self.bare else self.intent in scope.meanings
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Phrases:
     """Everything that can be said in one language, but for the vocabulary."""
 
@@ -72,9 +76,22 @@ class Phrases:
     pieces: Mapping[str, Node]
     intents: Mapping[str, IntentData]
     pairs: frozenset[frozenset[str]]
+    breath: Mapping[str, tuple[str, ...]]
     numbers: Numbers
     words: WordData
     speller: Speller
+
+    ranges: ClassVar[Mapping[str, tuple[int, int]]] = {
+        "count": (0, HIGHEST),
+        "few": (0, HIGHEST),
+        "minutes": (1, HIGHEST // 60),
+        "rpe": (0, 10),
+        "level": (0, 10),
+    }
+    """Readers of whole numbers, with the least and the greatest that they take."""
+
+    usual: ClassVar[Mapping[str, tuple[int, int]]] = {**ranges, "few": (0, 99)}
+    """The same as recognisers listen for them: smaller grammars are heard better."""
 
     @classmethod
     def read(cls, phrases: str, numbers: str, words: str) -> Phrases:
@@ -92,6 +109,7 @@ class Phrases:
             pairs=frozenset(
                 frozenset((one, other)) for one, others in data.combine.items() for other in others
             ),
+            breath=data.breath,
             numbers=Numbers.read(numbers),
             words=word_data,
             speller=Speller(word_data.same),
@@ -145,15 +163,15 @@ class Phrases:
 
     def readers(self, vocabulary: Vocabulary) -> Mapping[str, Reader]:
         """What reads each slot."""
-        to_ten = self.numbers.count(0, 10)
         return {
             "equipment": name_reader(vocabulary.equipment, self.words, self.speller),
             "part": name_reader(vocabulary.parts, self.words, self.speller),
-            "count": self.numbers.count(),
             "seconds": self.numbers.durations(),
-            "minutes": self.numbers.minutes(),
-            "rpe": to_ten,
-            "level": to_ten,
+            "minutes": self.numbers.minutes(*self.ranges["minutes"]),
+            "count": self.numbers.count(*self.ranges["count"]),
+            "few": self.numbers.count(*self.ranges["few"]),
+            "rpe": self.numbers.count(*self.ranges["rpe"]),
+            "level": self.numbers.count(*self.ranges["level"]),
         }
 
     def kit(self, vocabulary: Vocabulary) -> Kit:
@@ -172,10 +190,11 @@ class Phrases:
 
 def _templates(data: PhraseData) -> Iterator[Template]:
     for intent, entry in data.intents.items():
-        for text in entry.say:
-            yield Template(intent, text, parse(text))
-        for text in entry.within:
-            yield Template(intent, text, parse(text), within=True)
+        yield from (Template(intent, text, parse(text)) for text in entry.say)
+        yield from (Template(intent, text, parse(text), heard=False) for text in entry.typed)
+        yield from (
+            Template(intent, text, parse(text), within=True, heard=False) for text in entry.within
+        )
     for bare in data.bare:
-        for text in bare.say:
-            yield Template(bare.intent, text, parse(text), bare=bare.kind)
+        for heard, texts in ((True, bare.say), (False, bare.typed)):
+            yield from (Template(bare.intent, t, parse(t), bare.kind, heard=heard) for t in texts)

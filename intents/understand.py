@@ -48,20 +48,23 @@ class _Segment:
 @dataclass(frozen=True)
 class _Parse:
     """A way to make a text of phrases; the least cost wins: fewest phrases, then fewest words
-    round them, then phrases that answer the question asked, then phrases in scope."""
+    round them, then phrases that answer the question asked, then phrases in scope, then the
+    most values read."""
 
-    cost: tuple[int, int, int]
+    cost: tuple[int, int, int, int]
     segments: tuple[_Segment, ...]
 
     def after(self, skipped: int) -> _Parse:
-        return _Parse((self.cost[0], self.cost[1] + skipped, self.cost[2]), self.segments)
+        phrases, already, rank, unread = self.cost
+        return _Parse((phrases, already + skipped, rank, unread), self.segments)
 
     def behind(self, segment: _Segment) -> _Parse:
-        phrases, skipped, rank = self.cost
-        return _Parse((phrases + 1, skipped, rank + segment.rank), (segment, *self.segments))
+        phrases, skipped, rank, unread = self.cost
+        cost = (phrases + 1, skipped, rank + segment.rank, unread - len(segment.values))
+        return _Parse(cost, (segment, *self.segments))
 
 
-_END = _Parse((0, 0, 0), ())
+_END = _Parse((0, 0, 0, 0), ())
 
 
 class Understander:

@@ -11,7 +11,7 @@ from intents.trie import FormReader, Tokens
 from intents.words import Speller, WordData
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Vocabulary:
     """Spoken names (lower case, no article) and the ids that they stand for."""
 
@@ -36,6 +36,13 @@ def vocabulary_of(catalogue: Catalogue | None, words: WordData) -> Vocabulary:
     parts = _named(words.parts.items(), words)
     sided = {f"{side} {name}": part for side in words.sides for name, part in parts.items()}
     return Vocabulary(equipment, {**sided, **parts})
+
+
+def usual_names(names: Mapping[str, str], words: WordData) -> list[str]:
+    """Those of the names that recognisers listen for."""
+    rare = words.rare_names | {words.plural(name) for name in words.rare_names}
+    rare |= {f"{side} {name}" for side in words.sides for name in rare}
+    return [name for name in names if name not in rare]
 
 
 def _named(things: Iterable[tuple[str, Iterable[str]]], words: WordData) -> dict[str, str]:

@@ -12,6 +12,7 @@ from assistant.hearing.choose import choose_recogniser
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 from catalogue.check import check_catalogue, forbidden_phrases
+from catalogue.entries import places
 from catalogue.model import Catalogue
 from catalogue.problems import CatalogueProblems
 from intents.meaning import SAFETY_IDS
@@ -41,19 +42,20 @@ def check_everything(
         language = read_profile(profile, catalogue).language
     except CatalogueProblems as problems:
         errors += [str(problem) for problem in problems.problems]
-    remarks = [str(remark) for remark in check_catalogue(catalogue)]
+    sources = builtin_sources() if folder is None else read_folder(folder)
     coach = Coach.of(catalogue, language)
-    remarks += [str(remark) for remark in forbidden_phrases(catalogue, acting_phrases(coach))]
+    advice = check_catalogue(catalogue) + forbidden_phrases(catalogue, acting_phrases(coach))
+    where = places(sources)
+    remarks = [str(r.at(*where[r.kind, r.id]) if (r.kind, r.id) in where else r) for r in advice]
     try:
         remarks += unheard(catalogue, coach, engine, model, language)
     except CuewalkError as error:
         remarks.append(f"hearing was not checked: {error}")
-    counted = len(builtin_sources() if folder is None else read_folder(folder))
     summary = _summary(errors, remarks)
     return Found(
         tuple(errors),
         tuple(remarks),
-        f"{len(catalogue.movements)} movements in {counted} files. {summary}",
+        f"{len(catalogue.movements)} movements in {len(sources)} files. {summary}",
     )
 
 
@@ -63,7 +65,7 @@ def acting_phrases(coach: Coach) -> frozenset[str]:
     found: set[str] = set()
     for template in phrases.templates:
         if template.intent in SAFETY_IDS and not template.bare:
-            for line in phrases.lines(template):
+            for line in phrases.folded_lines(template.node):
                 words = [getattr(item, "text", None) for item in line]
                 if all(words):
                     found.add(" ".join(str(word) for word in words))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from assistant.attention import ECHO_TAIL, Attention
@@ -115,7 +115,7 @@ def train_live(
         player.close()
 
 
-def _shows(captions: Captions) -> object:
+def _shows(captions: Captions) -> Callable[[Show], None]:
     last: list[str] = [""]
 
     def show(effect: Show) -> None:

@@ -88,9 +88,8 @@ def main() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
     except OSError as error:
-        _fail(
-            f"cuewalk: {error.filename or 'the system'}: {error.strerror or error}; mend it, try again"
-        )
+        where = error.filename or "the system"
+        _fail(f"cuewalk: {where}: {error.strerror or error}; mend that and try again")
 
 
 def _fail(text: str) -> None:

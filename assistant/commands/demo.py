@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tempfile
 from datetime import datetime
+from io import BytesIO
 from pathlib import Path
 
 import typer
@@ -65,6 +66,6 @@ def sounds() -> Sounds:
     for line in script()[1]:
         if line.wait:
             found.append(Wait(line.wait))
-        with line.file.open("rb") as file:
-            found.append((line.text, read_wave(file, line.file.name)))
+        sound = BytesIO(line.file.read_bytes())
+        found.append((line.text, read_wave(sound, line.file.name)))
     return found

@@ -140,7 +140,8 @@ def run_on_record(
         setting = new_setting(things.catalogue, things.profile, store, now, minutes)
         session = begin(store, setting, now, things.digest, program_version())
         prepared = Prepared(setting, session)
-    session = prepared.session
+    else:
+        session = prepared.session
 
     def recorder(event: Event, facts: Sequence[Fact]) -> None:
         store.append(session, event, facts)

@@ -1,0 +1,67 @@
+"""Which recogniser hears, and why."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from assistant.errors import HearingError
+from assistant.hearing.port import Recogniser
+
+ENGINES = ("vosk", "pocketsphinx")
+FETCH = "fetch a Vosk model once with: cuewalk model fetch"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A recogniser not yet opened, and the sentence that tells why it was chosen."""
+
+    name: str
+    why: str
+    open: Callable[[], Recogniser]
+
+
+def choose_recogniser(
+    engine: str | None = None,
+    model: Path | None = None,
+    environ: Mapping[str, str] = os.environ,
+    language: str = "en",
+) -> Choice:
+    """Vosk where a model of the language is there, else PocketSphinx (English only).
+
+    Raises HearingError where the engine asked for can not be used.
+    """
+    if engine is not None and engine not in ENGINES:
+        raise HearingError(f"There is no recogniser {engine!r}; choose vosk or pocketsphinx.")
+    if engine != "pocketsphinx":
+        from assistant.hearing.vosk_model import find_model
+
+        found = find_model(model, environ, language)
+        if found is not None:
+            return Choice("vosk", f"recogniser: vosk, with the model {found}", _vosk(found))
+        if engine == "vosk":
+            raise HearingError(f"No Vosk model for language {language!r} is here; {FETCH}.")
+    if language != "en":
+        raise HearingError(
+            f"PocketSphinx hears English only, and there is no Vosk model for {language!r} here; "
+            "give one with --model FOLDER."
+        )
+    asked = "as asked for" if engine else f"as no Vosk model is here; to hear better, {FETCH}"
+    return Choice("pocketsphinx", f"recogniser: pocketsphinx with its own model, {asked}", _sphinx)
+
+
+def _sphinx() -> Recogniser:
+    from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
+
+    return PocketsphinxRecogniser()
+
+
+def _vosk(model: Path) -> Callable[[], Recogniser]:
+    def open_vosk() -> Recogniser:
+        from assistant.hearing.vosk_engine import VoskRecogniser
+
+        return VoskRecogniser(model)
+
+    return open_vosk

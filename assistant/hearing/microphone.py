@@ -1,0 +1,184 @@
+"""The microphone: blocks at 16 kHz with their times, from any device, lost and found again.
+
+The sound card's callback copies and queues, and counts what it had to drop; resampling and waiting
+happen on the reader's thread. A block's time is when its first sample was heard, on the session's
+clock: counted in samples, and pulled slowly towards what the sound card's own time says, so that
+it neither jitters nor drifts.
+"""
+
+from __future__ import annotations
+
+import queue
+import threading
+import time
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import numpy as np
+import soxr
+from numpy.typing import NDArray
+
+from assistant.errors import HearingError
+from assistant.hearing.listener import TimedBlock
+from assistant.hearing.port import BLOCK, RATE, Samples
+from assistant.hearing.portaudio import portaudio
+
+QUEUED = 200
+"""Blocks that wait at most (6 s): more would answer words long past."""
+
+SILENT = 1.0
+"""Seconds without a callback after which the device is taken for lost."""
+
+RETRY = 0.5
+"""Seconds between two tries to open a lost device again."""
+
+PULL = 0.02
+"""Share of the difference to the sound card's time that one block corrects."""
+
+JUMP = 0.25
+"""A difference of more than this (seconds) is a gap, not drift: the time jumps there."""
+
+Device = int | str | None
+Raw = tuple[NDArray[np.int16], float]
+
+
+class Microphone:
+    """An input device as timed blocks.
+
+    `clock` gives session seconds. `device` is a number or a part of a name as `cuewalk devices`
+    lists them, None the system's default. Raises HearingError where it can not be opened at first;
+    later it calls `on_lost()`, tries until the device is there again, and calls `on_found()`, both
+    on the reader's thread.
+    """
+
+    def __init__(
+        self,
+        clock: Callable[[], float],
+        device: Device = None,
+        *,
+        on_lost: Callable[[], None] = lambda: None,
+        on_found: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._clock, self._device = clock, device
+        self._on_lost, self._on_found = on_lost, on_found
+        self._queue: queue.Queue[Raw] = queue.Queue(QUEUED)
+        self._closing = threading.Event()
+        self._stream: Any = None
+        self.dropped = 0
+        """Blocks that came faster than they were heard."""
+        self.overflows = 0
+        """Times the sound card says that it lost samples."""
+        self._open()
+
+    def blocks(self) -> Iterator[TimedBlock]:
+        """Blocks of `BLOCK` samples until `close`; while the device is lost, none come."""
+        while not self._closing.is_set():
+            yield from self._read()
+            if self._closing.is_set():
+                return
+            self._shut()
+            self._on_lost()
+            if self._find():
+                self._on_found()
+
+    def close(self) -> None:
+        """End the blocks."""
+        self._closing.set()
+        self._shut()
+
+    def _read(self) -> Iterator[TimedBlock]:
+        """Blocks of the open device, until it falls silent for too long."""
+        resampler = soxr.ResampleStream(self._rate, RATE, 1, dtype="int16", quality="HQ")
+        rest: Samples = np.zeros(0, np.int16)
+        at: float | None = None
+        while not self._closing.is_set():
+            try:
+                raw, heard_at = self._queue.get(timeout=SILENT)
+            except queue.Empty:
+                return
+            sound = raw if self._rate == RATE else resampler.resample_chunk(raw)
+            expected = heard_at - len(rest) / RATE
+            if at is None or abs(expected - at) > JUMP:
+                at = expected
+            else:
+                at += (expected - at) * PULL
+            rest = np.concatenate([rest, sound]) if len(rest) else sound
+            while len(rest) >= BLOCK:
+                yield rest[:BLOCK], at
+                rest = rest[BLOCK:]
+                at += BLOCK / RATE
+
+    def _open(self) -> None:
+        sounddevice = portaudio()
+        try:
+            info = sounddevice.query_devices(self._device, "input")
+            self._rate = int(info["default_samplerate"])
+            size = max(1, round(self._rate * BLOCK / RATE))
+            stream = sounddevice.InputStream(
+                samplerate=self._rate,
+                blocksize=size,
+                device=self._device,
+                channels=1,
+                dtype="int16",
+                latency="low",
+                callback=self._heard,
+            )
+            stream.start()
+        except (sounddevice.PortAudioError, ValueError) as error:
+            named = "No microphone" if self._device is None else f"No microphone {self._device!r}"
+            raise HearingError(
+                f"{named} can be opened ({error}); plug one in, or choose one that "
+                "cuewalk devices lists, with --microphone"
+            ) from error
+        self._stream = stream
+
+    def _heard(self, raw: NDArray[np.int16], frames: int, when: Any, status: Any) -> None:
+        """One block, in the sound card's thread: copy, stamp, queue."""
+        if status and status.input_overflow:
+            self.overflows += 1
+        # Some sound servers give no times; then the block has just ended.
+        age = when.currentTime - when.inputBufferAdcTime
+        if not 0 < age < 2.0:
+            age = frames / self._rate
+        try:
+            self._queue.put_nowait((raw[:, 0].copy(), self._clock() - age))
+        except queue.Full:
+            self.dropped += 1
+
+    def _find(self) -> bool:
+        """Try until the device is there again; False where the session closes first."""
+        while not self._closing.wait(RETRY):
+            try:
+                self._open()
+            except HearingError:
+                continue
+            return True
+        return False
+
+    def _shut(self) -> None:
+        stream, self._stream = self._stream, None
+        if stream is None:
+            return
+
+        # A stream whose device is gone may never come back from being closed.
+        thread = threading.Thread(target=lambda: stream.abort() or stream.close(), daemon=True)
+        thread.start()
+        thread.join(1.0)
+        while not self._queue.empty():
+            try:
+                self._queue.get_nowait()
+            except queue.Empty:
+                break
+
+
+def record(seconds: float, device: Device = None) -> Samples:
+    """So many seconds of sound, for checks before a session. Raises HearingError."""
+    began = time.monotonic()
+    microphone = Microphone(lambda: time.monotonic() - began, device)
+    heard: list[Samples] = []
+    for block, _ in microphone.blocks():
+        heard.append(block)
+        if len(heard) * BLOCK >= seconds * RATE:
+            break
+    microphone.close()
+    return np.concatenate(heard)

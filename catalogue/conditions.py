@@ -16,6 +16,7 @@ from catalogue.reason import Reason
 
 LEVELS: tuple[Level, ...] = tuple(Level)
 STEPS_PER_LEVEL = 3
+_INDEX = {level: index for index, level in enumerate(LEVELS)}
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,7 @@ class Conditions:
 
 def level_index(level: Level) -> int:
     """0 for beginner, 1 for intermediate, 2 for advanced."""
-    return LEVELS.index(level)
+    return _INDEX[level]
 
 
 def rung(movement: Movement) -> int:
@@ -66,7 +67,7 @@ def rung(movement: Movement) -> int:
     """
     if movement.level is None or movement.step is None:
         return 0
-    return LEVELS.index(movement.level) * STEPS_PER_LEVEL + movement.step - 1
+    return _INDEX[movement.level] * STEPS_PER_LEVEL + movement.step - 1
 
 
 def missing(movement: Movement, conditions: Conditions) -> tuple[str, ...]:

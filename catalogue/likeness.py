@@ -14,10 +14,11 @@ more than likeness, also where it leads into another skill.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
-from catalogue.conditions import rung
-from catalogue.model import Movement
+from catalogue.conditions import LEVELS, Conditions, level_index, rung
+from catalogue.model import BodyPart, Hazard, Movement
 
 
 class Costs(NamedTuple):
@@ -38,18 +39,94 @@ class Costs(NamedTuple):
 COSTS = Costs()
 
 
-def likeness_cost(wanted: Movement, candidate: Movement) -> float:
+class Numbering(dict[str, int]):
+    """Ids of equipment, each with a bit of its own, given out as they come."""
+
+    def __missing__(self, item: str) -> int:
+        self[item] = bit = 1 << len(self)
+        return bit
+
+
+_PARTS = {part: 1 << place for place, part in enumerate(BodyPart)}
+_HAZARDS = {hazard: 1 << place for place, hazard in enumerate(Hazard)}
+
+
+class Traits(NamedTuple):
+    """What likeness and feasibility look at, taken out of a movement once.
+
+    `hazards`, `loads` and `equipment` are sets as bits: thousands are compared in one search.
+    """
+
+    id: str
+    skill: str | None
+    kind: str
+    hazards: int
+    loads: int
+    equipment: int
+    space: float
+    level: int
+    rung: int
+
+    @classmethod
+    def of(cls, movement: Movement, items: Numbering) -> Traits:
+        return cls(
+            movement.id,
+            movement.skill,
+            movement.dosage.kind,
+            _bits(_HAZARDS[hazard] for hazard in movement.hazards),
+            _bits(_PARTS[part] for part in movement.loads),
+            _bits(items[item] for item in movement.equipment),
+            movement.space,
+            level_index(movement.level) if movement.level else 0,
+            rung(movement),
+        )
+
+
+def _bits(bits: Iterable[int]) -> int:
+    """All of them together; the same bit twice counts once."""
+    whole = 0
+    for bit in bits:
+        whole |= bit
+    return whole
+
+
+def step_cost(wanted: int, candidate: int) -> float:
+    """The price of the way from one rung of a ladder to another."""
+    steps = candidate - wanted
+    return COSTS.step_harder * steps if steps > 0 else -COSTS.step_easier * steps
+
+
+def likeness_cost(wanted: Traits, candidate: Traits) -> float:
     """The price of likeness alone, as the module's docstring states it; 0 for itself."""
-    cost = 0.0
+    cost = step_cost(wanted.rung, candidate.rung)
     if wanted.skill != candidate.skill:
         cost += COSTS.other_skill
-    if wanted.dosage.kind != candidate.dosage.kind:
+    if wanted.kind != candidate.kind:
         cost += COSTS.other_dosage
-    cost += COSTS.added_hazard * len(set(candidate.hazards).difference(wanted.hazards))
-    parts, others = frozenset(wanted.loads), frozenset(candidate.loads)
-    union = len(parts | others)
-    if union:
-        cost += COSTS.other_parts * (1 - len(parts & others) / union)
-    steps = rung(candidate) - rung(wanted)
-    cost += COSTS.step_harder * steps if steps > 0 else -COSTS.step_easier * steps
-    return cost + COSTS.lost_equipment * len(set(wanted.equipment) - set(candidate.equipment))
+    cost += COSTS.added_hazard * (candidate.hazards & ~wanted.hazards).bit_count()
+    if wanted.loads != candidate.loads:
+        shared = (wanted.loads & candidate.loads).bit_count()
+        every = (wanted.loads | candidate.loads).bit_count()
+        cost += COSTS.other_parts * (1 - shared / every)
+    return cost + COSTS.lost_equipment * (wanted.equipment & ~candidate.equipment).bit_count()
+
+
+def filter_of(conditions: Conditions, items: Numbering) -> Callable[[Traits], bool]:
+    """`offerable` for many movements: true where a movement can be done and is not too hard."""
+    lacking = ~_bits(items[item] for item in conditions.equipment | conditions.stand_ins)
+    hurting = _bits(_PARTS[part] for part in conditions.hurting)
+    avoid = _bits(_HAZARDS[hazard] for hazard in conditions.avoid)
+    space = conditions.space
+    most = {skill: level_index(level) for skill, level in conditions.levels.items()}
+    others = level_index(conditions.ceiling) if conditions.ceiling else len(LEVELS)
+
+    def offers(traits: Traits) -> bool:
+        return (
+            traits.space <= space
+            and not traits.equipment & lacking
+            and (traits.skill is None or traits.level <= most.get(traits.skill, others))
+            and not traits.loads & hurting
+            and not traits.hazards & avoid
+        )
+
+    return offers

@@ -1,18 +1,8 @@
-"""The nearest movement that can be done today, and the way up and down a movement's links.
-
-A candidate costs the cheaper of its likeness (`catalogue.likeness` has the prices: same skill and
-quality first, then level and step, then lost equipment) and the shortest path over the coach's own
-links, which count both ways. Candidates are movements of the same phase that can be done, at or
-under the athlete's own level. Ties go to the more alike, then to the easier, then to the id.
-"""
+"""What to do instead of a movement, and the way up and down its links, each with the reason."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import NamedTuple
-
-import networkx as nx
 
 from catalogue.conditions import (
     LEVELS,
@@ -20,13 +10,13 @@ from catalogue.conditions import (
     feasible,
     level_index,
     missing,
-    offerable,
     possible,
     rung,
     within_level,
 )
-from catalogue.likeness import COSTS, likeness_cost
-from catalogue.model import Catalogue, Id, Level, Movement, Phase, StandIn
+from catalogue.likeness import COSTS
+from catalogue.model import Catalogue, Id, Level, Movement, StandIn
+from catalogue.nearness import Nearness
 from catalogue.reason import Reason
 
 
@@ -45,15 +35,6 @@ class Substitution:
     replaces: Id | None = None
 
 
-class _Candidate(NamedTuple):
-    """Compared in this order."""
-
-    cost: float
-    likeness: float
-    rung: int
-    movement_id: Id
-
-
 def stand_ins_for(catalogue: Catalogue, equipment_id: str) -> tuple[StandIn, ...]:
     """What may take the place of a piece of equipment, best first; empty where nothing may."""
     item = catalogue.equipment.get(equipment_id)
@@ -61,36 +42,17 @@ def stand_ins_for(catalogue: Catalogue, equipment_id: str) -> tuple[StandIn, ...
 
 
 class Substituter:
-    """The links and the likenesses of one catalogue, indexed once."""
+    """What to do instead of a movement of one catalogue, which is indexed once."""
 
     def __init__(self, catalogue: Catalogue) -> None:
         self.catalogue = catalogue
-        self.links = nx.DiGraph()
-        self._by_skill: dict[tuple[Phase, str | None], list[Movement]] = {}
-        self._by_phase: dict[Phase, list[Movement]] = {}
-        self._up: dict[str, str] = {}
-        for movement in sorted(catalogue.movements.values(), key=lambda m: (rung(m), m.id)):
-            self._by_skill.setdefault((movement.phase, movement.skill), []).append(movement)
-            self._by_phase.setdefault(movement.phase, []).append(movement)
-            self._link(movement)
-
-    def _link(self, movement: Movement) -> None:
-        links = movement.links
-        if links.regress:
-            self._edge(movement.id, links.regress, COSTS.regress)
-            self._edge(links.regress, movement.id, COSTS.progress)
-            self._up.setdefault(links.regress, movement.id)
-        if links.progress:
-            self._edge(movement.id, links.progress, COSTS.progress)
-            self._edge(links.progress, movement.id, COSTS.regress)
-        for other in links.alternative:
-            self._edge(movement.id, other, COSTS.alternative)
-            self._edge(other, movement.id, COSTS.alternative)
-
-    def _edge(self, start: str, end: str, cost: float) -> None:
-        """Two links between the same movements keep the cheaper price."""
-        known = self.links.get_edge_data(start, end, {"cost": cost})
-        self.links.add_edge(start, end, cost=min(cost, known["cost"]))
+        self._nearness = Nearness(catalogue)
+        self._up: dict[str, tuple[int, str]] = {}
+        for movement in catalogue.movements.values():
+            down = movement.links.regress
+            if down is not None:
+                found = rung(movement), movement.id
+                self._up[down] = min(self._up.get(down, found), found)
 
     def nearest(
         self,
@@ -116,10 +78,7 @@ class Substituter:
             offered = self.offer(wanted, conditions) if offer else None
             if offered:
                 return offered
-        gone = exclude | {movement_id}
-        best = self._alike_or_linked(wanted, conditions, gone)
-        if same_skill and best and self.catalogue.movements[best.movement_id].skill != wanted.skill:
-            best = self._alike(wanted, self._of_skill(wanted), conditions, gone)
+        best = self._nearness.best(movement_id, conditions, exclude, same_skill=same_skill)
         if best is None:
             return None
         movement = self.catalogue.movements[best.movement_id]
@@ -155,61 +114,6 @@ class Substituter:
                 return stand_in
         return None
 
-    def _alike_or_linked(
-        self, wanted: Movement, conditions: Conditions, exclude: frozenset[str]
-    ) -> _Candidate | None:
-        """The best by likeness within the skill or over the links, else in another skill."""
-        best = self._alike(wanted, self._of_skill(wanted), conditions, exclude)
-        linked = self._linked(wanted, conditions, exclude, best)
-        found = min((each for each in (best, linked) if each is not None), default=None)
-        return found or self._alike(wanted, self._by_phase[wanted.phase], conditions, exclude)
-
-    def _of_skill(self, wanted: Movement) -> list[Movement]:
-        return self._by_skill[wanted.phase, wanted.skill]
-
-    def _alike(
-        self,
-        wanted: Movement,
-        candidates: Iterable[Movement],
-        conditions: Conditions,
-        exclude: frozenset[str],
-    ) -> _Candidate | None:
-        return min(
-            (
-                _Candidate(
-                    cost := likeness_cost(wanted, movement), cost, rung(movement), movement.id
-                )
-                for movement in candidates
-                if movement.id not in exclude and offerable(movement, conditions)
-            ),
-            default=None,
-        )
-
-    def _linked(
-        self,
-        wanted: Movement,
-        conditions: Conditions,
-        exclude: frozenset[str],
-        best: _Candidate | None,
-    ) -> _Candidate | None:
-        """The cheapest candidate over the links, no dearer than `best`."""
-        if wanted.id not in self.links:
-            return None
-        movements = self.catalogue.movements
-        lengths = nx.single_source_dijkstra_path_length(
-            self.links, wanted.id, cutoff=best.cost if best else None, weight="cost"
-        )
-        return min(
-            (
-                _Candidate(cost, likeness_cost(wanted, movements[id_]), rung(movements[id_]), id_)
-                for id_, cost in lengths.items()
-                if id_ not in exclude
-                and movements[id_].phase is wanted.phase
-                and offerable(movements[id_], conditions)
-            ),
-            default=None,
-        )
-
     def _why(self, wanted: Movement, chosen: Movement, against: Reason | None) -> Reason:
         """What stood against the movement, and the coach's word on why the other is easier."""
         cause = against.id.removeprefix("not_") if against else "asked"
@@ -237,7 +141,7 @@ class Substituter:
                     values["easier_because"] = because
                 reason = Reason(id="easier_because" if because else "easier", values=values)
                 return Substitution(at.id, reason, COSTS.regress * (len(seen) - 1))
-        return blocked_chain("easier", start, blocked)
+        return _blocked_chain("easier", start, blocked)
 
     def harder(self, movement_id: str, conditions: Conditions) -> Substitution | Reason:
         """The nearest progression that can be done, or the reason why there is none.
@@ -252,7 +156,7 @@ class Substituter:
         )
         seen, blocked = {movement_id}, None
         at = start
-        while (up := at.links.progress or self._up.get(at.id)) and up not in seen:
+        while (up := self._next_up(at)) and up not in seen:
             at = self.catalogue.movements[up]
             seen.add(at.id)
             blocked = feasible(self.catalogue, at, reach)
@@ -263,10 +167,15 @@ class Substituter:
                 return Substitution(
                     at.id, Reason(id="harder", values=values), COSTS.progress * (len(seen) - 1)
                 )
-        return blocked_chain("harder", start, blocked)
+        return _blocked_chain("harder", start, blocked)
+
+    def _next_up(self, movement: Movement) -> str | None:
+        """The progression, or the easiest movement whose regression this is."""
+        pointing = self._up.get(movement.id)
+        return movement.links.progress or (pointing[1] if pointing else None)
 
 
-def blocked_chain(way: str, start: Movement, blocked: Reason | None) -> Reason:
+def _blocked_chain(way: str, start: Movement, blocked: Reason | None) -> Reason:
     """Why there is nothing `easier` or `harder`: the end of the links, or what bars the rest."""
     if blocked is None:
         return Reason(id=f"nothing_{way}", values={"movement": start.name})

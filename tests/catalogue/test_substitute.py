@@ -1,15 +1,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import product
 
+import networkx as nx
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.files import builtin_catalogue
 from catalogue.conditions import LEVELS, Conditions, feasible, offerable, rung
-from catalogue.likeness import COSTS, likeness_cost
+from catalogue.likeness import COSTS, Numbering, Traits, filter_of
 from catalogue.model import BodyPart, Level, Phase, StandIn
 from catalogue.reason import Reason
 from catalogue.substitute import Substituter, Substitution, easier, harder, nearest, stand_ins_for
@@ -284,22 +284,34 @@ def _world(make, draw):
     return make.catalogue(*movements), draw(st.sampled_from(ids)), conditions
 
 
+def _likeness(wanted, other):
+    """The stated price of likeness, in plain sets."""
+    steps = rung(other) - rung(wanted)
+    mine, theirs = set(wanted.loads), set(other.loads)
+    return (
+        1000 * (wanted.skill != other.skill)
+        + 8 * (wanted.dosage.kind != other.dosage.kind)
+        + 10 * len(set(other.hazards) - set(wanted.hazards))
+        + (10 * (1 - len(mine & theirs) / len(mine | theirs)) if mine | theirs else 0)
+        + (20 * steps if steps > 0 else -steps)
+        + 0.25 * len(set(wanted.equipment) - set(other.equipment))
+    )
+
+
 def _link_costs(catalogue, start):
-    """Shortest paths over the links by relaxing every edge until nothing changes."""
-    edges = []
+    """Shortest paths over the links by networkx, an independent library."""
+    graph = nx.DiGraph()
+    graph.add_nodes_from(catalogue.movements)
     for movement in catalogue.movements.values():
         links = movement.links
-        if links.regress:
-            edges += [(movement.id, links.regress, 1.5), (links.regress, movement.id, 20)]
-        if links.progress:
-            edges += [(movement.id, links.progress, 20), (links.progress, movement.id, 1.5)]
-        for other in links.alternative:
-            edges += [(movement.id, other, 1), (other, movement.id, 1)]
-    best = {start: 0.0}
-    for _, (a, b, cost) in product(catalogue.movements, edges):
-        if a in best and best[a] + cost < best.get(b, float("inf")):
-            best[b] = best[a] + cost
-    return best
+        edges = [(links.regress, 1.5, 20), (links.progress, 20, 1.5)]
+        for other, there, back in [*edges, *((other, 1, 1) for other in links.alternative)]:
+            if other is None:
+                continue
+            for a, b, cost in ((movement.id, other, there), (other, movement.id, back)):
+                known = graph.get_edge_data(a, b, {"weight": cost})
+                graph.add_edge(a, b, weight=min(cost, known["weight"]))
+    return nx.single_source_dijkstra_path_length(graph, start)
 
 
 @settings(max_examples=100, deadline=None)
@@ -311,8 +323,8 @@ def test_the_nearest_is_feasible_and_no_candidate_is_cheaper(make, data):
     paths = _link_costs(catalogue, wanted_id)
     candidates = [
         (
-            min(likeness_cost(wanted, m), paths.get(m.id, float("inf"))),
-            likeness_cost(wanted, m),
+            min(_likeness(wanted, m), paths.get(m.id, float("inf"))),
+            _likeness(wanted, m),
             rung(m),
             m.id,
         )
@@ -327,6 +339,16 @@ def test_the_nearest_is_feasible_and_no_candidate_is_cheaper(make, data):
     cost, _, _, movement_id = min(candidates)
     assert found.movement == movement_id
     assert found.cost == pytest.approx(cost)
+
+
+@settings(max_examples=60, deadline=None)
+@given(data=st.data())
+def test_the_filter_for_many_agrees_with_the_one_for_one(make, data):
+    catalogue, _, conditions = _world(make, data.draw)
+    items = Numbering()
+    offers = filter_of(conditions, items)
+    for movement in catalogue.movements.values():
+        assert offers(Traits.of(movement, items)) is offerable(movement, conditions)
 
 
 @settings(max_examples=60, deadline=None)

@@ -15,11 +15,15 @@ SECONDS_PER_REP = 4
 SECONDS_PER_METRE = 4
 GET_READY = 8
 """Asking whether the athlete is ready, and the countdown."""
-CHANGE_SIDES = 6
+CHANGE_SIDES = 10
 ASK_EFFORT = 8
-OPENING = 60
+OPENING = 45
 """Check-in, cautions and the check of the area, before the first block."""
-CLOSING = 20
+CLOSING = 25
+"""Effort of the session, what was done, what comes next time."""
+
+FRAME_WORDS = 13
+"""Words round a movement's own: which it is, how much of it, and to say "start"."""
 
 
 def side_seconds(target: Target) -> int:
@@ -40,11 +44,11 @@ def set_seconds(target: Target, movement: Movement) -> int:
 
 
 def talk_seconds(movement: Movement) -> int:
-    """Name, set-up, first cue and, where there are hazards, the safety notes."""
+    """Name, set-up, first cue, the frame and, where there are hazards, the safety notes."""
     said = [movement.name, *movement.set_up, movement.cues[0].text]
     if movement.hazards:
         said += movement.safety
-    words = sum(len(sentence.split()) for sentence in said)
+    words = FRAME_WORDS + sum(len(sentence.split()) for sentence in said)
     return round(words * 60 / WORDS_A_MINUTE)
 
 

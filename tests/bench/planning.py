@@ -1,7 +1,8 @@
 """What planning costs: python tests/bench/planning.py prints one JSON line.
 
-Milliseconds of processor time to plan one session from catalogues of 100, 1,000 and 10,000 movements with a year's
-log: `first_ms` with the index of the catalogue to be built, `median_ms` and `p95_ms` with it kept.
+Milliseconds of processor time to plan one session from catalogues of 100, 1,000 and 10,000
+movements with a year's log: `first_ms` with the index of the catalogue to be built, `median_ms` and
+`p95_ms` with it kept.
 `growth` is the time at 10,000 over the time at 1,000 (first plans), `n_log_n` what n log n would
 allow; `week_ms` is a week's plan at 1,000.
 """

@@ -1,7 +1,7 @@
 """What a substitute costs: python tests/bench/substitution.py prints one JSON line.
 
-Milliseconds of processor time to find the nearest movement that can be done, over every main movement of catalogues
-of 100, 1,000 and 10,000, with no equipment, a sore wrist and two metres of floor; and milliseconds
+Milliseconds of processor time to find the nearest movement that can be done, over main movements
+of catalogues of 100, 1,000 and 10,000, with no equipment, a sore wrist and two metres of floor; and
 to build the index.
 """
 

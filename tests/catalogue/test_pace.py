@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+
 import pytest
 
+from assistant.athletes import ATHLETES
+from assistant.coach import Coach
+from assistant.files import builtin_catalogue
+from assistant.preparing import new_setting
+from assistant.rehearsal import rehearse
 from catalogue.dosing import target_for
 from catalogue.model import Phase
 from catalogue.pace import (
@@ -52,3 +59,20 @@ def test_the_talk_grows_with_its_words(make):
     short = make.movement("m")
     long = make.movement("m", hazards=("hanging",))
     assert talk_seconds(long) > talk_seconds(short) > 0
+
+
+@pytest.mark.parametrize("level", ["beginner", "intermediate", "advanced"])
+@pytest.mark.parametrize("minutes", [15, 30, 45])
+def test_a_rehearsed_session_takes_as_long_as_planned(make, level, minutes):
+    """The whole dialogue with an athlete who answers at once: within a minute and a half."""
+    catalogue = builtin_catalogue()
+    profile = make.profile(
+        levels=dict.fromkeys(catalogue.skills, level),
+        equipment=tuple(catalogue.equipment),
+        space=8.0,
+    )
+    coach = Coach.of(catalogue, "en")
+    setting = new_setting(catalogue, profile, None, datetime(2026, 3, 2, tzinfo=UTC), minutes)
+    done = rehearse(setting, ATHLETES["steady"], coach.render, coach.understand)
+    assert done.ended == "done"
+    assert done.state.at == pytest.approx(setting.plan.seconds, abs=90)

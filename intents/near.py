@@ -1,7 +1,7 @@
 """Phrases that resemble what was said: one word misheard, or a small word lost or added.
 
 Numbers and names are read first, strictly, and stand in both texts as marks; only the words round
-them may differ. Never near: phrases of one word, phrases whose intent says so, a text with more or
+them may differ. Never near: short phrases, phrases whose intent says so, a text with more or
 fewer negations than the phrase, and a slip that turns one word of the language into another.
 """
 
@@ -35,6 +35,9 @@ SLIP = 72.0
 MOST = 300
 """Ways through one template that are compared; the first ones, for those that have more."""
 
+SHORT = 11
+"""Letters that a phrase of two words must have: shorter ones resemble too much."""
+
 _MARKS = (("seconds", "\u00a7"), ("count", "#"), ("equipment", "@"), ("part", "%"))
 _MARK_OF = dict(_MARKS) | {"few": "#", "rpe": "#", "level": "#", "minutes": "#"}
 
@@ -63,7 +66,8 @@ class Neighbours:
                 folded = phrases.folded(line)
                 words = tuple(str(_mark(item)) for item in folded)
                 known.update(words)
-                if len(words) > 1 and phrases.intents[template.intent].near:
+                long = len(words) > 2 or (len(words) == 2 and sum(map(len, words)) >= SHORT)
+                if long and phrases.intents[template.intent].near:
                     self._lines.append((template, folded, words))
                     self._texts.append(" ".join(words))
         self._known = frozenset(known)
@@ -71,6 +75,8 @@ class Neighbours:
     def nearest(self, tokens: Tokens, scope: Scope) -> Near | None:
         """The phrase in scope that the tokens nearly are, if one stands out."""
         best: dict[str, tuple[float, Near]] = {}
+        if len(tokens) < 2:
+            return None
         for words, read in self._readings(tokens):
             hits = process.extract(
                 " ".join(words), self._texts, scorer=fuzz.ratio, score_cutoff=LEAST, limit=40

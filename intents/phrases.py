@@ -112,7 +112,7 @@ class Phrases:
             breath=data.breath,
             numbers=Numbers.read(numbers),
             words=word_data,
-            speller=Speller(word_data.same),
+            speller=Speller(word_data.same, word_data.symbols),
         )
         made._check(data)
         return made

@@ -4,6 +4,7 @@
     (turn|switch) it up     turn it up, switch it up
     {equipment}             a slot, read by the reader of that name
     {reps+per_side:count}   one reading by `count` that fills two slots
+    {_:part}                a reading that fills no slot
     <amount>                a named piece, defined beside the templates
 
 Groups nest. `(…)` needs one of its alternatives, `[…]` may be left out.

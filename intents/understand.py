@@ -249,8 +249,9 @@ class Understander:
         while at < len(tokens):
             best: tuple[int, tuple[Meaning, ...]] | None = None
             for end, templates, values in self._trie.walk(tokens, at, self._kit):
+                ours = not self.phrases.words.own.isdisjoint(tokens[at:end])
                 for template in templates:
-                    if template.within and (best is None or end > best[0]):
+                    if ours and template.within and (best is None or end > best[0]):
                         best = end, _meanings(template, values, EVERYTHING)
             if best is None:
                 round_them.append(tokens[at])
@@ -283,6 +284,8 @@ def _meanings(template: Template, values: Values, scope: Scope) -> tuple[Meaning
     slots: list[dict[str, SlotValue]] = [{}]
     for slot, value in values:
         for name in slot.names:
+            if name == "_":
+                continue
             key = scope.bare_unit if name == "amount" else name
             if key in slots[-1]:
                 slots.append({})

@@ -21,11 +21,13 @@ class Speller:
     """Brings spellings to one form.
 
     `same` maps a written form (one or more words) to the form that templates use, both of them
-    as they are written: contractions to their long form, other spellings, abbreviations.
+    as they are written: contractions to their long form, other spellings, abbreviations. `symbols`
+    are written signs that are read as words.
     Punctuation and case carry no meaning; hyphens part words; digits part from letters.
     """
 
-    def __init__(self, same: Mapping[str, str]) -> None:
+    def __init__(self, same: Mapping[str, str], symbols: Mapping[str, str] | None = None) -> None:
+        self._symbols = str.maketrans({k: f" {v} " for k, v in (symbols or {}).items()})
         self._same: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
         for written, meant in same.items():
             key = self._split(written)
@@ -33,9 +35,9 @@ class Speller:
         for choices in self._same.values():
             choices.sort(key=lambda choice: -len(choice[0]))
 
-    @staticmethod
-    def _split(text: str) -> tuple[str, ...]:
+    def _split(self, text: str) -> tuple[str, ...]:
         plain = unicodedata.normalize("NFKC", text).translate(_QUOTES).lower()
+        plain = plain.translate(self._symbols)
         plain = _INITIALS.sub(lambda found: found.group().replace(".", " "), plain)
         return tuple(_TOKEN.findall(plain))
 
@@ -91,9 +93,11 @@ class WordData(BaseModel):
     negations: frozenset[str]
     turning: frozenset[str]
     elsewhere: frozenset[str]
+    own: frozenset[str]
     decoys: tuple[str, ...]
     plurals: tuple[Plural, ...]
     same: dict[str, str]
+    symbols: dict[str, str]
     contractions: dict[str, str]
     parts: dict[str, tuple[str, ...]]
     irregular: dict[str, str]

@@ -35,7 +35,7 @@ SLIP = 72.0
 MOST = 300
 """Ways through one template that are compared; the first ones, for those that have more."""
 
-SHORT = 11
+SHORT = 10
 """Letters that a phrase of two words must have: shorter ones resemble too much."""
 
 _MARKS = (("seconds", "\u00a7"), ("count", "#"), ("equipment", "@"), ("part", "%"))
@@ -66,7 +66,7 @@ class Neighbours:
                 folded = phrases.folded(line)
                 words = tuple(str(_mark(item)) for item in folded)
                 known.update(words)
-                long = len(words) > 2 or (len(words) == 2 and sum(map(len, words)) >= SHORT)
+                long = len(words) > 2 or (len(words) == 2 and sum(map(_letters, words)) >= SHORT)
                 if long and phrases.intents[template.intent].near:
                     self._lines.append((template, folded, words))
                     self._texts.append(" ".join(words))
@@ -151,6 +151,11 @@ class Neighbours:
                 return None
             values.append((slot, int(value) * 60 if slot.reader == "minutes" else value))
         return tuple(values)
+
+
+def _letters(word: str) -> int:
+    """How much a word tells two phrases apart; a value as much as a word of five letters."""
+    return len(word) if word.isalpha() else 5
 
 
 def _mark(item: Word | Slot | Piece) -> str:

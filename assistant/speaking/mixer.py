@@ -116,6 +116,12 @@ class Mixer:
         """Something sounds or waits."""
         return bool(self._orders or self._speech or self._marks or self._fading)
 
+    @property
+    def sounding(self) -> bool:
+        """Something is under way now."""
+        playing = (*self._speech, *self._marks)
+        return bool(self._fading) or any(item.start is not None for item in playing)
+
     def saying(self, at: float, after: float = 0.0) -> list[Span]:
         """The lines heard at a time, or ended less than `after` seconds before it."""
         return [span for span in self.spans if span.began <= at <= span.ended + after]

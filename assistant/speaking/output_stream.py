@@ -17,9 +17,10 @@ from assistant.speaking.quiet_alsa import hush_alsa
 Device = int | str | None
 """A device's number, or a part of its name; None is the system's default."""
 
-Fill = Callable[[NDArray[np.float32], float], None]
-"""Called in the sound card's thread with zeroed frames to fill, and the seconds from now until the
-first of them will be heard (negative where the device does not tell)."""
+Fill = Callable[[NDArray[np.float32], float, bool], None]
+"""Called in the sound card's thread with zeroed frames to fill, the seconds from now until the
+first of them will be heard (negative where the device does not tell), and whether the device ran
+dry before them."""
 
 CLOSING = 1.0
 """Seconds that a device may take to close; a dead one may never answer, and is left behind."""
@@ -94,7 +95,8 @@ class OutputStream:
         if not self._closed:
             delay = when.outputBufferDacTime - when.currentTime
             # Some back ends tell no time at all, others a time of another clock.
-            self._fill(mono, delay if 0.0 <= delay < 3.0 else -1.0)
+            told = delay if 0.0 <= delay < 3.0 else -1.0
+            self._fill(mono, told, bool(status.output_underflow))
         out[:] = mono[:, None]
 
 

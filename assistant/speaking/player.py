@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assistant.errors import SpeakingError
+from assistant.speaking.dryness import Dryness, Verdict
 from assistant.speaking.finished import Finished
 from assistant.speaking.mixer import End, Mixer, Span
 from assistant.speaking.output_stream import Device, OutputStream
@@ -33,9 +34,6 @@ every answer and every falling silent. Measured by `tests/bench/marks.py`."""
 
 LONGEST = 0.2
 """Seconds beyond which a buffer that runs dry is not lengthened further."""
-
-DRY = 8
-"""How many times in a second a stream may run dry before it is opened anew, buffering more."""
 
 SILENCE = 0.6
 """Seconds without a callback that mean that the device is gone."""
@@ -80,6 +78,7 @@ class Player:
         self._mixing = threading.Lock()
         """Held while frames are mixed: by the callback, or by the keeper where there is none."""
         self._dry = 0
+        self._dryness = Dryness()
         self._stream: OutputStream | None = None
         self._playing: object = None
         """A token of the stream that may mix: a dead one that wakes again may not."""
@@ -145,11 +144,11 @@ class Player:
     def _open(self) -> None:
         token = object()
 
-        def fill(out: NDArray[np.float32], delay: float) -> None:
+        def fill(out: NDArray[np.float32], delay: float, dry: bool) -> None:
             # The lock is free but for a moment at a change of device; the callback never waits.
             if self._playing is token and self._mixing.acquire(blocking=False):
                 try:
-                    self._play(out, delay)
+                    self._play(out, delay, dry)
                 finally:
                     self._mixing.release()
 
@@ -161,9 +160,13 @@ class Player:
             if self._tap is not None:
                 self._tap.restart(stream.rate)
             self._stream, self._playing = stream, token
+        self._dryness.opened(time.monotonic())
 
-    def _play(self, out: NDArray[np.float32], delay: float) -> None:
+    def _play(self, out: NDArray[np.float32], delay: float, dry: bool) -> None:
         """One block, in the sound card's thread."""
+        if dry:
+            # What follows is later than it would have been, nobody knows by how much.
+            self._timeline.restart()
         first = self._mixer.frame
         self._timeline.observe(first, self._clock() + (delay if delay >= 0 else self._latency))
         self._tell(self._mixer.fill(len(out), out))
@@ -175,7 +178,7 @@ class Player:
             self._finished.put(end.tag, end.whole, self._timeline.time_of(end.frame))
 
     def _keep(self) -> None:
-        tried, counted, dry = 0.0, time.monotonic(), 0
+        tried = 0.0
         while not self._closing.wait(LOST_ROUND if self._stream is None else ROUND):
             now = time.monotonic()
             stream = self._stream
@@ -190,14 +193,18 @@ class Player:
                 _log.info("the loudspeaker is lost")
                 self._shut()
                 self._on_lost()
-            elif now - counted > 1.0:
-                if stream.dry - dry > DRY and self._latency < LONGEST:
-                    self._latency = min(LONGEST, self._latency * 1.6)
-                    _log.info("the loudspeaker ran dry; %.3f s are buffered now", self._latency)
-                    self._shut()
-                    if not self._reopen():
-                        self._on_lost()
-                counted, dry = now, stream.dry if self._stream is stream else 0
+            elif self._too_dry(self._dryness.verdict(now, stream.dry)):
+                self._latency = min(LONGEST, self._latency * 1.5)
+                _log.info("the loudspeaker ran dry; %.3f s are buffered now", self._latency)
+                self._shut()
+                if not self._reopen():
+                    self._on_lost()
+
+    def _too_dry(self, verdict: Verdict) -> bool:
+        """Opening anew makes a gap too: only where nothing sounds, or all is lost anyway."""
+        if self._latency >= LONGEST:
+            return False
+        return verdict is Verdict.ALWAYS or (verdict is Verdict.OFTEN and not self._mixer.sounding)
 
     def _pass_time(self) -> None:
         """Drive the mixer without a device, up to now."""

@@ -19,30 +19,43 @@ CHUNK = 0.01
 """Seconds that the recorder asks for at a time. A sink of the room works in pieces of this length
 and hands each on when it BEGINS, so a recording is early by up to this."""
 
+WINDOW = 4.0
+"""Seconds in which at least one piece arrives without delay."""
+
 
 @dataclass
 class Heard:
-    """Samples (full scale 1) with the time of the first, once the block of `listening` ended."""
+    """Samples (full scale 1) with the time of the first, once the block of `listening` ended.
+
+    `rate` is how many there are in a second of the machine's clock: a sink's second is its own.
+    """
 
     began: float = 0.0
+    rate: float = RATE
     samples: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
+
+    def time_of(self, index: int) -> float:
+        return self.began + index / self.rate
+
+    def index_of(self, moment: float) -> int:
+        return max(0, round((moment - self.began) * self.rate))
 
     def sounds(self, above: float = 0.05, gap: float = 0.03) -> list[tuple[float, float]]:
         """Begin and end of each sound that a silence of `gap` seconds follows."""
         loud = np.flatnonzero(np.abs(self.samples) > above)
         if not len(loud):
             return []
-        breaks = np.diff(loud) > gap * RATE
+        breaks = np.diff(loud) > gap * self.rate
         begins = loud[np.r_[True, breaks]]
         ends = loud[np.r_[breaks, True]]
         return [
-            (self.began + begin / RATE, self.began + (end + 1) / RATE)
+            (self.time_of(begin), self.time_of(end + 1))
             for begin, end in zip(begins.tolist(), ends.tolist(), strict=True)
         ]
 
     def level(self, begin: float, end: float) -> float:
         """Root mean square between two times."""
-        piece = self.samples[round((begin - self.began) * RATE) : round((end - self.began) * RATE)]
+        piece = self.samples[self.index_of(begin) : self.index_of(end)]
         return float(np.sqrt(np.mean(piece**2))) if len(piece) else 0.0
 
 
@@ -62,7 +75,9 @@ def listening(room: VirtualRoom, source: str = "room.monitor") -> Iterator[Heard
         env=room.env,
         stdout=subprocess.PIPE,
     )
-    heard, pieces, began = Heard(), [], [float("inf")]
+    heard = Heard()
+    pieces: list[bytes] = []
+    arrivals: list[tuple[float, int]] = []
     first = threading.Event()
 
     def read() -> None:
@@ -71,8 +86,7 @@ def listening(room: VirtualRoom, source: str = "room.monitor") -> Iterator[Heard
         while piece := os.read(recorder.stdout.fileno(), 1 << 16):
             pieces.append(piece)
             count += len(piece)
-            # A sample can not arrive before it was played: the earliest arrival is the truest.
-            began[0] = min(began[0], time.monotonic() - count / 2 / RATE)
+            arrivals.append((time.monotonic(), count // 2))
             first.set()
 
     thread = threading.Thread(target=read, daemon=True)
@@ -89,4 +103,21 @@ def listening(room: VirtualRoom, source: str = "room.monitor") -> Iterator[Heard
         thread.join(10)
         data = b"".join(pieces)
         heard.samples = np.frombuffer(data[: len(data) // 2 * 2], np.int16) / 32768
-        heard.began = began[0]
+        heard.began, heard.rate = _clock(np.array(arrivals))
+
+
+def _clock(arrivals: NDArray[np.float64]) -> tuple[float, float]:
+    """Time of the first sample, and samples a second, from (time, samples so far) of each piece.
+
+    A sample can not arrive before it was played, so the earliest arrivals are the truest; the rate
+    is told from them where the recording is long enough.
+    """
+    times, counts = arrivals.T
+    lags = times - counts / RATE
+    rate = float(RATE)
+    windows = np.array_split(np.arange(len(lags)), max(1, int((times[-1] - times[0]) / WINDOW)))
+    if len(windows) >= 4:
+        best = np.array([window[np.argmin(lags[window])] for window in windows])
+        slope = np.polyfit(counts[best] / RATE, lags[best], 1)[0]
+        rate = RATE / (1 + slope)
+    return float((times - counts / rate).min()), rate

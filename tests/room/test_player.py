@@ -1,51 +1,22 @@
 """The player with a real device: what the room hears of it, and when."""
 
-import json
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
 
 from tests.room.listening import CHUNK, listening
+from tests.room.program import Program
 from tests.room.virtual_room import VirtualRoom
 
 pytestmark = pytest.mark.room
 
 EARLY = CHUNK + 0.005
 """Seconds that a recording may be early of the device's own time (see `listening`)."""
-
-
-class Program:
-    """`play.py` in the room."""
-
-    def __init__(self, room: VirtualRoom) -> None:
-        self.process = subprocess.Popen(
-            [sys.executable, str(Path(__file__).with_name("play.py"))],
-            env=room.env,
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            text=True,
-        )
-        self._answer()
-
-    def order(self, do: str, **more: object) -> Any:
-        """Give an order; the answer."""
-        assert self.process.stdin is not None
-        self.process.stdin.write(json.dumps({"do": do, **more}) + "\n")
-        self.process.stdin.flush()
-        return self._answer()
-
-    def _answer(self) -> Any:
-        assert self.process.stdout is not None
-        line = self.process.stdout.readline()
-        assert line, "the program ended"
-        return json.loads(line)
 
 
 @pytest.fixture

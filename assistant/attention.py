@@ -1,7 +1,8 @@
 """May this act? What stands between a recognised utterance and the session.
 
 In order: what the recogniser itself rejects is not for us; a partial hypothesis acts only where it
-is a whole instant command; words that the coach was saying when the utterance began are an echo;
+is a whole instant command that has stood unchanged for a moment (on its way to "start" a decoder
+passes through "stop"); words that the coach was saying when the utterance began are an echo;
 a command heard twice within a second was said once. "Stop" passes all of these but the first: the
 coach never says it, and a stop too many costs less than one too few.
 """
@@ -19,6 +20,10 @@ from intents.understand import Understander
 
 REPEAT_GUARD = 1.0
 """Seconds within which the same meanings count once."""
+
+STEADY = 0.15
+"""Seconds that an instant partial must stand unchanged before it acts (judgement, between the 90
+and 210 ms at which early decisions were measured)."""
 
 ECHO_TAIL = 0.5
 """Seconds after the coach's speech in which its own words may still arrive."""
@@ -38,17 +43,36 @@ class Attention:
     def __post_init__(self) -> None:
         self._last: tuple[tuple[Meaning, ...], float] | None = None
         self._acted_on: float | None = None
+        self._waiting: tuple[Utterance, float] | None = None
+
+    @property
+    def ripe_at(self) -> float | None:
+        """When a partial that waits may act; call `ripe` then."""
+        return self._waiting[1] if self._waiting is not None else None
+
+    def ripe(self, scope: Scope, at: float) -> Heard | None:
+        """The event of a partial that has stood long enough, if there is one."""
+        if self._waiting is None or at < self._waiting[1]:
+            return None
+        utterance, self._waiting = self._waiting[0], None
+        return self._take(utterance, scope, at)
 
     def judge(self, utterance: Utterance, scope: Scope, at: float) -> Heard | None:
         """The event of an utterance, or None where nothing is to be made of it."""
         if self._acted_on == utterance.began:
             # A partial of this utterance has acted; the rest of it has been heard already.
             return None
+        self._waiting = None
+        if utterance.final:
+            return self._take(utterance, scope, at)
+        understanding = self._understand(utterance, scope)
+        if understanding.decision == "act" and self.understander.is_instant(understanding):
+            self._waiting = (utterance, at + STEADY)
+        return None
+
+    def _take(self, utterance: Utterance, scope: Scope, at: float) -> Heard | None:
         understanding = self._understand(utterance, scope)
         stops = any(m.id == "stop" for m in understanding.meanings)
-        acts_early = understanding.decision == "act" and self._instant(understanding)
-        if not utterance.final and not acts_early:
-            return None
         if not stops and self._is_echo(utterance):
             return None
         if understanding.decision != "pass":
@@ -70,9 +94,6 @@ class Attention:
         if utterance.rejected or not utterance.text:
             return Understanding(utterance.text, (), utterance.confidence, "pass")
         return self.understander.understand(utterance.text, scope, utterance.confidence)
-
-    def _instant(self, understanding: Understanding) -> bool:
-        return self.understander.is_instant(understanding)
 
     def _is_echo(self, utterance: Utterance) -> bool:
         words = self.understander.tokens(utterance.text)

@@ -17,7 +17,7 @@ from assistant.loop import Loop
 from assistant.preparing import Prepared
 from assistant.runner import Recorder, Runner
 from assistant.session.effects import Show
-from assistant.session.events import AudioFound, AudioLost, Event
+from assistant.session.events import AudioFound, AudioLost, Event, Heard
 from assistant.session.scopes import scope_of
 from assistant.simulated import Agenda
 from assistant.speaking.player import Player
@@ -76,6 +76,14 @@ def train_live(
 
     def judge(utterance: Utterance, at: float) -> Event | None:
         event = attention.judge(utterance, scope_of(runner.state), at)
+        if attention.ripe_at is not None:
+            loop.agenda.add(attention.ripe_at, ripe)
+        return shown(event)
+
+    def ripe(at: float) -> Event | None:
+        return shown(attention.ripe(scope_of(runner.state), at))
+
+    def shown(event: Heard | None) -> Heard | None:
         if event is not None and (event.decision != "pass" or event.text):
             captions.athlete(event.text if event.decision != "pass" else f"({event.text})")
         return event

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from assistant.coach import Coach
 from assistant.errors import InputError
 from assistant.record.header import SessionHeader
 from assistant.record.history import history
@@ -14,10 +15,11 @@ from assistant.record.store import Store
 from assistant.session.decide import replay
 from assistant.session.facts import CautionsHeard
 from assistant.session.state import Setting, State
-from catalogue.conditions import Conditions
+from assistant.session.wording import because
 from catalogue.history import History
 from catalogue.model import Catalogue, Profile
 from catalogue.planning import NothingToTrainError, plan_session
+from catalogue.standing import conditions_for
 
 CAUTIONS_AGAIN_AFTER = 30
 """Days after which the session's own cautions are said in full again (judgement)."""
@@ -48,10 +50,20 @@ def new_setting(
     past = history(store, profile.athlete) if store is not None else History()
     try:
         plan = plan_session(
-            catalogue, profile, Conditions.of(profile), past, day=day, minutes=minutes
+            catalogue,
+            profile,
+            conditions_for(catalogue, profile, past),
+            past,
+            day=day,
+            minutes=minutes,
         )
     except NothingToTrainError as error:
-        raise InputError(str(error)) from None
+        coach = Coach.of(catalogue, profile.language)
+        why = " ".join(coach.render(because(reason)) for reason in error.reasons[:3])
+        raise InputError(
+            f"Nothing in the catalogue can be done today. {why} Mend equipment, space or levels "
+            "in the profile."
+        ) from None
     movements, first_time = _cautions(store, profile.athlete, day)
     return Setting(catalogue, profile, plan, past, movements, first_time, day)
 

@@ -17,6 +17,7 @@ from assistant.preparing import Prepared
 from assistant.runner import Recorder, Runner
 from assistant.script import Gone, Recording, Schedule, Script, Wait
 from assistant.session.effects import Effect, Listen
+from assistant.session.events import Heard
 from assistant.session.scopes import scope_of
 from assistant.simulated import Agenda, SimulatedSpeech, run_next
 from assistant.typed import begin_event
@@ -26,9 +27,6 @@ Sounds = list[tuple[str, Samples] | Wait]
 
 TAIL = 0.8
 """Seconds of silence heard after each recording, so that its last word ends."""
-
-CHUNK = 5
-"""Blocks handed over at once (0.15 s): fine enough for cutting in."""
 
 
 def train_recorded(
@@ -106,17 +104,14 @@ def _player(
     whole = np.concatenate([samples, np.zeros(int(TAIL * RATE), np.int16)])
 
     def play(began: float, schedule: Schedule) -> float:
-        blocks = list(blocks_of(whole, began))
-        for index in range(0, len(blocks), CHUNK):
-            chunk = blocks[index : index + CHUNK]
-            ends = chunk[-1][1] + BLOCK / RATE
+        for block, block_at in blocks_of(whole, began):
 
-            def hear(at: float, chunk: list[tuple[Samples, float]] = chunk) -> None:
-                for block, block_at in chunk:
-                    for utterance in recogniser.accept(block, block_at):
-                        judge(utterance, at)
+            def hear(at: float, block: Samples = block, block_at: float = block_at) -> None:
+                for utterance in recogniser.accept(block, block_at):
+                    judge(utterance, at)
+                act(attention.ripe(scope_of(runner.state), max(at, runner.state.at)))
 
-            schedule(ends, hear)
+            schedule(block_at + BLOCK / RATE, hear)
         seconds = len(whole) / RATE
 
         def end(at: float) -> None:
@@ -127,7 +122,9 @@ def _player(
         return seconds
 
     def judge(utterance: Utterance, at: float) -> None:
-        event = attention.judge(utterance, scope_of(runner.state), max(at, runner.state.at))
+        act(attention.judge(utterance, scope_of(runner.state), max(at, runner.state.at)))
+
+    def act(event: Heard | None) -> None:
         if event is not None and runner.ended is None:
             captions.athlete(event.text or "(something)")
             runner.take(event)

@@ -17,9 +17,18 @@ def unit_of(target: Target) -> Unit:
     return "metres" if target.metres is not None else "reps"
 
 
-def sides_of(movement: Movement) -> tuple[Side, ...]:
-    """The sides of one set in order."""
-    return ("none",) if movement.sides is Sides.NONE else ("left", "right")
+def sets_of(block: Block) -> int:
+    """How many sets a block has, the weaker side's extra one included."""
+    return block.target.sets + (1 if block.extra_side is not None else 0)
+
+
+def sides_of(movement: Movement, block: Block, number: int) -> tuple[Side, ...]:
+    """The sides of a block's set in order; the extra set has the weaker side alone."""
+    if movement.sides is Sides.NONE:
+        return ("none",)
+    if block.extra_side is not None and number > block.target.sets:
+        return (block.extra_side,)
+    return ("left", "right")
 
 
 def asked(block: Block, movement: Movement) -> int:

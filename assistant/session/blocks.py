@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from assistant.session import closing
-from assistant.session.amounts import sides_of
+from assistant.session.amounts import sets_of
 from assistant.session.facts import Swapped
 from assistant.session.nodes import Node
 from assistant.session.state import Clock, place_of
@@ -126,7 +126,7 @@ def replace_block(step: Step, index: int, block: Block) -> None:
 def introduce(step: Step) -> None:
     """Say what the movement is and ask for "start"."""
     block, movement = step.state.current, step.movement
-    step.set(side=sides_of(movement)[0], start_after_caution=False, caution_tag=None)
+    step.set(side=step.sides[0], start_after_caution=False, caution_tag=None)
     step.go(Node.READY)
     step.show(movement.name)
     step.say("block.name", n=step.state.block + 1, of=len(step.state.blocks), name=movement.name)
@@ -163,4 +163,7 @@ def ready_again(step: Step) -> None:
     step.drop_marks()
     step.go(Node.READY)
     step.show(step.movement.name)
-    step.say("ready.set", n=step.state.number, of=step.state.current.target.sets)
+    block, number = step.state.current, step.state.number
+    if number > block.target.sets and block.extra_because is not None:
+        step.say_line(because(block.extra_because))
+    step.say("ready.set", n=number, of=sets_of(block))

@@ -9,14 +9,11 @@ from assistant.session.facts import CautionsHeard, CheckedIn, PainReported
 from assistant.session.nodes import Node
 from assistant.session.step import Step
 from assistant.session.wording import because
-from catalogue.model import BodyPart
+from catalogue.dosing import target_for
+from catalogue.model import BodyPart, Phase
+from catalogue.plan import Block
+from catalogue.readiness import REST_ABOVE, SPARE_FROM, Readiness, changes
 from intents.meaning import Meaning
-
-REST_TODAY_ABOVE = 5
-"""Pain above this stops the day; 3 to 5 leaves alone what loads the part (the stricter of two
-published bands; see the project's notes on sources)."""
-
-SPARE_FROM = 3
 
 
 def open_session(step: Step) -> None:
@@ -69,7 +66,7 @@ def pain_said(step: Step, meaning: Meaning) -> None:
         return
     step.set(pain={**step.state.pain, known: level}, part=None)
     step.record(PainReported(known.value, level, None))
-    if level > REST_TODAY_ABOVE:
+    if level > REST_ABOVE:
         step.say("pain.too_much", part=known.value, level=level, interruptible=False)
         closing.close(step, "pain")
         return
@@ -94,19 +91,24 @@ def ask_energy(step: Step) -> None:
 
 
 def energy(step: Step, meaning: Meaning) -> None:
-    """Little energy takes one set off every movement that has more than one."""
+    """Little energy makes the main part lighter by the stated rules of a low day."""
     normal = meaning.id == "yes"
     step.set(energy_normal=normal)
     if not normal:
-        lighter = tuple(
-            b.model_copy(
-                update={"target": b.target.model_copy(update={"sets": max(1, b.target.sets - 1)})}
-            )
-            for b in step.state.blocks
-        )
+        fewer = changes(Readiness(energy="low")).fewer_sets
+        lighter = tuple(lightened(step, block, fewer) for block in step.state.blocks)
         step.set(blocks=lighter, origin=lighter)
         step.say("energy.lighter")
     ask_equipment(step)
+
+
+def lightened(step: Step, block: Block, fewer: int) -> Block:
+    """A main block with fewer sets, at the bottom of its range."""
+    if block.phase is not Phase.MAIN:
+        return block
+    bottom = target_for(step.setting.catalogue.movements[block.movement])
+    sets = max(1, block.target.sets - fewer)
+    return block.model_copy(update={"target": bottom.model_copy(update={"sets": sets})})
 
 
 def ask_equipment(step: Step) -> None:

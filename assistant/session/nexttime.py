@@ -38,8 +38,7 @@ def next_time(setting: Setting, state: State) -> tuple[Reason, ...]:
     history = History(setting.history.sets + sets, setting.history.sessions)
     trained: dict[str, LoggedSet] = {}
     for logged in state.sets:
-        phase = setting.catalogue.movements[logged.movement].phase
-        if not logged.undone and phase is Phase.MAIN:
+        if not logged.undone and state.blocks[logged.block].phase is Phase.MAIN:
             trained.setdefault(logged.movement, logged)
     return tuple(
         decide_next(

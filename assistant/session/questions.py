@@ -7,6 +7,7 @@ from collections.abc import Callable
 from assistant.session import checkin, closing, rest, talk, trouble, work
 from assistant.session.nodes import MOVING, QUESTIONS, WAITING, Node
 from assistant.session.step import Step
+from catalogue.readiness import SPARE_FROM
 from intents.meaning import Meaning
 
 PATIENCE: dict[Node, tuple[float, float, float]] = {
@@ -124,7 +125,7 @@ def silence(step: Step) -> None:
         trouble.hurt_level_unknown(step)
     elif node is Node.PAIN_LEVEL and step.state.part is not None:
         # A pain without a level is taken as one to spare.
-        checkin.pain_said(step, Meaning("pain", {"level": checkin.SPARE_FROM}))
+        checkin.pain_said(step, Meaning("pain", {"level": SPARE_FROM}))
     else:
         trouble.pause(step)
         return

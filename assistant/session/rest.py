@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.session import blocks, closing
-from assistant.session.amounts import sides_of
+from assistant.session.amounts import sets_of
 from assistant.session.facts import EffortLogged
 from assistant.session.nodes import Node
 from assistant.session.state import Clock
@@ -18,7 +18,7 @@ MORE_REST = 30
 
 
 def is_last_set(step: Step) -> bool:
-    return step.state.number >= step.state.current.target.sets
+    return step.state.number >= sets_of(step.state.current)
 
 
 def is_last_block(step: Step) -> bool:
@@ -29,8 +29,7 @@ def after_set(step: Step) -> None:
     """The set is on record: ask the effort of a main movement's last set, then rest."""
     rest = 0 if is_last_set(step) and is_last_block(step) else step.state.current.target.rest
     step.cancel_all()
-    step.set(clock=Clock(), came_off=0, side=sides_of(step.movement)[0],
-             rest_until=step.at + rest, rest_left=None)  # fmt: skip
+    step.set(clock=Clock(), came_off=0, rest_until=step.at + rest, rest_left=None)
     asks = is_last_set(step) and step.state.current.phase is Phase.MAIN
     if asks and step.state.effort_of != step.state.block:
         step.go(Node.EFFORT)
@@ -72,7 +71,7 @@ def arm(step: Step, until: float) -> None:
 def preview(step: Step) -> None:
     """What comes after this rest, so that it can be set up now."""
     if not is_last_set(step):
-        step.say("rest.next_set", n=step.state.number + 1, of=step.state.current.target.sets)
+        step.say("rest.next_set", n=step.state.number + 1, of=sets_of(step.state.current))
     elif not is_last_block(step):
         block = step.state.blocks[step.state.block + 1]
         movement = step.setting.catalogue.movements[block.movement]
@@ -87,8 +86,8 @@ def over(step: Step) -> None:
     if is_last_set(step):
         blocks.enter(step, step.state.block + 1)
     else:
-        step.set(number=step.state.number + 1, clock=Clock(), came_off=0,
-                 side=sides_of(step.movement)[0], rest_until=None)  # fmt: skip
+        step.set(number=step.state.number + 1, clock=Clock(), came_off=0, rest_until=None)
+        step.set(side=step.sides[0])
         blocks.ready_again(step)
 
 

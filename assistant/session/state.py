@@ -11,6 +11,7 @@ from catalogue.conditions import Conditions
 from catalogue.history import History
 from catalogue.model import BodyPart, Catalogue, Profile
 from catalogue.plan import Block, Plan
+from catalogue.standing import conditions_for
 from intents.lines import Line
 from intents.meaning import Meaning
 
@@ -137,7 +138,7 @@ def opening(setting: Setting) -> State:
     return State(
         blocks=setting.plan.blocks,
         origin=setting.plan.blocks,
-        conditions=Conditions.of(profile),
+        conditions=conditions_for(setting.catalogue, profile, setting.history),
         volume=profile.volume,
         rate=profile.rate,
         cautions=setting.cautions_heard,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from assistant.session.amounts import sides_of
 from assistant.session.effects import (
     Beep,
     DropMarks,
@@ -20,7 +21,7 @@ from assistant.session.effects import (
     Show,
     StartTimer,
 )
-from assistant.session.facts import Fact
+from assistant.session.facts import Fact, Side
 from assistant.session.nodes import Node
 from assistant.session.state import Setting, State
 from catalogue.model import Movement
@@ -42,6 +43,11 @@ class Step:
     @property
     def movement(self) -> Movement:
         return self.setting.catalogue.movements[self.state.current.movement]
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """The sides of the present set, in order."""
+        return sides_of(self.movement, self.state.current, self.state.number)
 
     def name(self, movement_id: str) -> str:
         return self.setting.catalogue.movements[movement_id].name

@@ -10,6 +10,7 @@ from assistant.session.state import in_a_set, place_of
 from assistant.session.step import Step
 from catalogue.conditions import feasible
 from catalogue.model import BodyPart
+from catalogue.readiness import REST_ABOVE
 from catalogue.substitute import nearest
 from intents.meaning import Meaning
 
@@ -164,7 +165,7 @@ def hurt_said(step: Step, meaning: Meaning) -> None:
 
 
 def decide_after_pain(step: Step, part: BodyPart, level: int) -> None:
-    if level > checkin.REST_TODAY_ABOVE:
+    if level > REST_ABOVE:
         step.say("pain.too_much", part=part.value, level=level, interruptible=False)
         closing.close(step, "pain")
         return

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.session import rest
-from assistant.session.amounts import asked, sides_of, unit_of
+from assistant.session.amounts import asked, unit_of
 from assistant.session.blocks import caution, ready_again
 from assistant.session.facts import SetLogged, Source
 from assistant.session.nodes import Node
@@ -107,7 +107,8 @@ def arm(step: Step) -> None:
 
 def goes_straight_on(step: Step) -> bool:
     """Shared sides change without stopping the clock."""
-    return step.movement.sides is Sides.SHARED and step.state.side == "left"
+    shared = step.movement.sides is Sides.SHARED and len(step.sides) == 2
+    return shared and step.state.side == "left"
 
 
 def tick(step: Step) -> None:
@@ -204,7 +205,7 @@ def put_on_record(step: Step, amount: float, source: Source, *, whole: bool) -> 
 
 def next_side(step: Step) -> None:
     """The other side if it is still to do, else the set is over."""
-    sides = sides_of(step.movement)
+    sides = step.sides
     if step.state.side in sides and step.state.side != sides[-1]:
         step.set(side=sides[-1], clock=Clock(), came_off=0)
         step.go(Node.SWITCH)

@@ -146,3 +146,23 @@ def test_shared_sides_change_half_way_without_stopping(play_with: Any) -> None:
     play.wait(20)
     assert [(s.side, s.seconds) for s in sets(play)] == [("left", 20), ("right", 20)]
     assert play.state.at == began + 45
+
+
+def test_the_weaker_side_does_one_more_set(play_with: Any) -> None:
+    from catalogue.plan import Block
+
+    play = play_with(("knee_turns", {"per_side": 5, "sets": 1}))
+    block: Block = play.state.blocks[0].model_copy(update={"extra_side": "right"})
+    play.state = play.state.__class__(
+        blocks=(block,), origin=(block,), conditions=play.state.conditions
+    )
+    play.open()
+    for _ in range(2):
+        play.say("start")
+        play.say("done")
+        play.wait(5)
+        if play.node is Node.WORK:
+            play.say("done")
+        play.wait(40)
+    assert [s.side for s in sets(play)] == ["left", "right", "right"]
+    assert play.node in (Node.EFFORT, Node.SESSION_EFFORT, Node.REST)

@@ -68,7 +68,9 @@ class Pyttsx3Voice:
         """`command` starts the worker; another one than the real one is for tests."""
         self._wanted = voice
         self._language = language
-        self._pronunciation = for_language(language)
+        # Windows and macOS have voices of their own; everywhere else it is espeak-ng.
+        native = sys.platform in ("win32", "darwin")
+        self._pronunciation = for_language(language, "" if native else "espeak")
         self._listed: dict[str, Any] | None = None
         self._chosen: Choice | None = None
         self._name: str | None = None

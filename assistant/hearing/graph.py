@@ -21,11 +21,18 @@ False
 
 from __future__ import annotations
 
+import os
 import random
+import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import pocketsphinx
 
 from assistant.errors import HearingError
+from intents.grammar import Grammar
 
 
 @dataclass(frozen=True)
@@ -36,6 +43,14 @@ class Graph:
     final: int
     words: Mapping[int, Mapping[str, frozenset[int]]]
     jumps: Mapping[int, frozenset[int]]
+
+    @classmethod
+    def of(cls, grammar: Grammar) -> Graph:
+        """The graph of a grammar, compiled by PocketSphinx's own JSGF parser.
+
+        Raises HearingError where the JSGF is not valid.
+        """
+        return cls.parse(written(compiled(grammar, _parser())))
 
     @classmethod
     def parse(cls, text: str) -> Graph:
@@ -124,3 +139,27 @@ class Graph:
                     seen.add(target)
                     todo.append(target)
         return frozenset(seen)
+
+
+def compiled(grammar: Grammar, decoder: pocketsphinx.Decoder) -> pocketsphinx.FsgModel:
+    """The grammar as PocketSphinx's finite-state machine. Raises HearingError where not valid."""
+    try:
+        return decoder.parse_jsgf(grammar.jsgf)
+    except ValueError as error:
+        raise HearingError(
+            f"The grammar {grammar.name!r} is no valid JSGF; check its phrases."
+        ) from error
+
+
+def written(machine: pocketsphinx.FsgModel) -> str:
+    """The text form of a finite-state machine; the library writes it to files only."""
+    with tempfile.TemporaryDirectory(prefix="cuewalk-") as folder:
+        path = Path(folder) / "grammar.fsg"
+        machine.writefile(str(path))
+        return path.read_text(encoding="utf-8")
+
+
+@cache
+def _parser() -> pocketsphinx.Decoder:
+    """A decoder that only parses: without its dictionary it is small."""
+    return pocketsphinx.Decoder(lm=None, dict=os.devnull, loglevel="FATAL")

@@ -7,34 +7,17 @@ The way of a sound: block -> endpointer -> decoder (one grammar per scope, compi
 from __future__ import annotations
 
 import math
-import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Final
 
 import pocketsphinx
 
 from assistant.errors import HearingError
 from assistant.hearing.endpoint import Endpointer
-from assistant.hearing.graph import Graph
+from assistant.hearing.graph import Graph, compiled, written
+from assistant.hearing.patience import LONGEST, Patience
 from assistant.hearing.port import RATE, Samples, Utterance, Word
 from intents.grammar import Grammar
-
-LONGEST: Final = 12.0
-"""Seconds after which speech is cut off: no command is that long, other speech is."""
-
-
-@dataclass(frozen=True)
-class Patience:
-    """How long a silence ends an utterance, in seconds, by what was said so far."""
-
-    whole: float = 0.20
-    """The text is a phrase, and no longer phrase begins with it."""
-    may_go_on: float = 0.45
-    """The text is a phrase, and a longer one begins with it: "log thirty", "start"."""
-    broken: float = 0.60
-    """The text is no phrase yet, or nothing was understood."""
 
 
 @dataclass(frozen=True)
@@ -65,11 +48,11 @@ class PocketsphinxRecogniser:
 
     def listen_for(self, grammar: Grammar) -> None:
         """Take a grammar; where an utterance is under way, it takes effect at its end."""
-        compiled = self._compile(grammar)
+        wanted = self._compile(grammar)
         if self._endpointer.speaking:
-            self._next = compiled
+            self._next = wanted
         else:
-            self._switch(compiled)
+            self._switch(wanted)
 
     def accept(self, block: Samples, at: float) -> Iterator[Utterance]:
         """Hear one block that began at `at` seconds; yield partial and final utterances."""
@@ -90,7 +73,8 @@ class PocketsphinxRecogniser:
         if text and text != self._partial:
             self._partial = text
             yield self._utterance(text, step.last_sound, final=False)
-        if step.silence >= self._patience_for(text) or now - self._began > LONGEST:
+        waited = self.patience.over(self._now.graph, tuple(text.split()), step.silence)
+        if waited or now - self._began > LONGEST:
             yield from self._end(step.last_sound)
 
     def flush(self, at: float) -> Iterator[Utterance]:
@@ -105,13 +89,6 @@ class PocketsphinxRecogniser:
     def close(self) -> None:
         self._compiled.clear()
         self._now = self._next = None
-
-    def _patience_for(self, text: str) -> float:
-        assert self._now is not None
-        words = tuple(text.split())
-        if not self._now.graph.accepts(words):
-            return self.patience.broken
-        return self.patience.may_go_on if self._now.graph.goes_on(words) else self.patience.whole
 
     def _end(self, ended: float) -> Iterator[Utterance]:
         self._decoder.end_utt()
@@ -161,20 +138,11 @@ class PocketsphinxRecogniser:
                 f"The recogniser has no pronunciation for {', '.join(sorted(missing))}; "
                 "use other words."
             )
-        try:
-            machine = self._decoder.parse_jsgf(grammar.jsgf)
-            self._decoder.add_fsg(key, machine)
-        except (ValueError, RuntimeError) as error:
-            raise HearingError(
-                f"The grammar {grammar.name!r} is no valid JSGF; check its phrases."
-            ) from error
-        with tempfile.TemporaryDirectory(prefix="cuewalk-") as folder:
-            path = Path(folder) / "grammar.fsg"
-            machine.writefile(str(path))
-            graph = Graph.parse(path.read_text(encoding="utf-8"))
-        compiled = _Compiled(key, graph)
-        self._compiled[key] = compiled
-        return compiled
+        machine = compiled(grammar, self._decoder)
+        self._decoder.add_fsg(key, machine)
+        made = _Compiled(key, Graph.parse(written(machine)))
+        self._compiled[key] = made
+        return made
 
     def _switch(self, compiled: _Compiled) -> None:
         self._decoder.activate_search(compiled.search)

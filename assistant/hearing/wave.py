@@ -197,7 +197,8 @@ def _mono(data: bytes, shape: _Shape) -> NDArray[np.float32]:
 
 
 def _scaled(numbers: NDArray[Any], bits: int) -> NDArray[np.float32]:
-    return np.multiply(numbers, 2.0 ** (1 - bits), dtype=np.float32)
+    out: NDArray[np.float32] = np.multiply(numbers, 2.0 ** (1 - bits), dtype=np.float32)
+    return out
 
 
 def _whole_numbers(sound: NDArray[np.float32]) -> Samples:

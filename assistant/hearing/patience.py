@@ -1,0 +1,40 @@
+"""How long a silence ends an utterance: that depends on what was said so far.
+
+"Stop" is whole, so a short silence is enough; "log thirty" may go on with "eight seconds", and
+"log" alone is no phrase at all: there the speaker gets time to think.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from assistant.hearing.graph import Graph
+
+LONGEST: Final = 12.0
+"""Seconds after which an utterance is cut off: no command is that long, other speech is."""
+
+
+@dataclass(frozen=True)
+class Patience:
+    """Seconds of silence that end an utterance.
+
+    >>> graph = Graph.parse("START_STATE 0\\nFINAL_STATE 1\\nTRANSITION 0 1 1.0 stop")
+    >>> Patience().over(graph, ("stop",), 0.25), Patience().over(graph, (), 0.25)
+    (True, False)
+    """
+
+    whole: float = 0.20
+    """The text is a phrase, and no longer phrase begins with it."""
+    may_go_on: float = 0.45
+    """The text is a phrase, and a longer one begins with it."""
+    broken: float = 0.60
+    """The text is no phrase, or no phrase yet."""
+
+    def over(self, graph: Graph, text: tuple[str, ...], silence: float) -> bool:
+        """Whether a silence of this length, after this text, ends the utterance."""
+        if silence < min(self.whole, self.may_go_on, self.broken):
+            return False
+        if not graph.accepts(text):
+            return silence >= self.broken
+        return silence >= (self.may_go_on if graph.goes_on(text) else self.whole)

@@ -18,8 +18,14 @@ from assistant.commands import (
     log,
     model,
     rehearse,
+    report,
+    schema,
+    sheet,
+    squad,
     train,
     understand,
+    week,
+    why,
 )
 from assistant.errors import CuewalkError
 from catalogue.problems import CatalogueProblems
@@ -66,6 +72,12 @@ app.command("demo")(demo.demo)
 app.command("check")(check.check)
 app.command("log")(log.log)
 app.command("export")(export.export_command)
+app.command("week")(week.week)
+app.command("sheet")(sheet.sheet)
+app.command("why")(why.why)
+app.command("report")(report.report)
+app.command("squad")(squad.squad)
+app.command("schema")(schema.schema)
 app.command("heard")(heard.heard)
 app.command("understand")(understand.understand)
 app.command("devices")(devices.devices)

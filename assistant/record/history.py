@@ -109,10 +109,15 @@ def history(store: Store, athlete: str | None = None) -> History:
         if athlete not in (None, info.header.athlete):
             continue
         facts = store.facts(info.id)
-        done += [_done(row, info.id, day) for row in sets(facts)]
+        done += sets_done(facts, info.id, day)
         minutes = store.length(info.id) / 60
         whole.append(SessionDone(info.id, day, minutes, session_effort(facts)))
     return History(tuple(done), tuple(whole))
+
+
+def sets_done(facts: Iterable[Fact], session: int, day: int) -> list[SetDone]:
+    """The sets of one session as decisions are taken from them; `day` is a date's ordinal."""
+    return [_done(row, session, day) for row in sets(facts)]
 
 
 class _Amounts(Protocol):

@@ -1,0 +1,93 @@
+"""`cuewalk week`: seven days ahead, to read or for a calendar."""
+
+from __future__ import annotations
+
+import sys
+from datetime import datetime, time
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from assistant.commands.options import CatalogueOption, MinutesOption, ProfileOption, RecordOption
+from assistant.commands.report import AthleteOption
+from assistant.commands.sheet import day_of
+from assistant.errors import InputError
+from assistant.files import read_catalogue
+from assistant.record.history import history
+from assistant.report.week import week_calendar, week_text
+from assistant.report.whose import opened, whose
+from catalogue.conditions import Conditions
+from catalogue.history import History
+from catalogue.week import DAYS, plan_week
+
+
+class Format(StrEnum):
+    TEXT = "text"
+    ICS = "ics"
+
+
+def week(
+    format: Annotated[
+        Format, typer.Option("--format", "-f", help="text, or ics for a calendar.")
+    ] = Format.TEXT,
+    to: Annotated[Path | None, typer.Option("--to", help="A file; else standard output.")] = None,
+    day: Annotated[
+        str | None, typer.Option("--day", help="The first day, as 2026-03-31; else today.")
+    ] = None,
+    days: Annotated[
+        int | None,
+        typer.Option("--days", min=1, max=DAYS, help="Training days; else by the levels."),
+    ] = None,
+    at: Annotated[
+        str | None, typer.Option("--at", help="When calendar events begin, as 18:30.")
+    ] = None,
+    athlete: AthleteOption = None,
+    minutes: MinutesOption = None,
+    record: RecordOption = None,
+    catalogue: CatalogueOption = None,
+    profile: ProfileOption = None,
+) -> None:
+    """Plan the next seven days, with days of rest.
+
+    Examples:
+
+      cuewalk week --profile robin.toml
+
+      cuewalk week --format ics --at 18:30 --to week.ics
+    """
+    from assistant.commands.app import program_version
+
+    if at is not None and format is Format.TEXT:
+        raise InputError("--at is for calendars: add --format ics.")
+    begins = None if at is None else _time(at)
+    first = day_of(day).toordinal()
+    made = read_catalogue(catalogue)
+    past = History()
+    store = opened(record)
+    if store is None:
+        who = whose((), made, profile, athlete)
+    else:
+        with store:
+            who = whose(store.sessions(), made, profile, athlete)
+            past = history(store, who.athlete)
+    planned = plan_week(made, who, Conditions.of(who), past, first, minutes, days)
+    if format is Format.TEXT:
+        text = (week_text(made, who, planned) + "\n").encode()
+    else:
+        now = datetime.now().astimezone()
+        text = week_calendar(made, who, planned, now, begins, program_version())
+    if to is None:
+        typer.echo(text, nl=False)
+        sys.stdout.flush()
+    else:
+        to.write_bytes(text)
+        typer.echo(f"{to}: {sum(one.plan is not None for one in planned)} days of training")
+
+
+def _time(text: str) -> time:
+    try:
+        return time.fromisoformat(text).replace(tzinfo=None)
+    except ValueError:
+        raise InputError(f"{text!r} is no time of day; write it as 18:30.") from None

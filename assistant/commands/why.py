@@ -1,0 +1,43 @@
+"""`cuewalk why`: the decision on a movement, and the sets behind it."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from assistant.commands.options import CatalogueOption, ProfileOption, RecordOption
+from assistant.commands.report import AthleteOption
+from assistant.files import read_catalogue
+from assistant.record.history import history
+from assistant.report.decisions import decided
+from assistant.report.whose import opened, whose
+from assistant.report.why import named, why_text
+from assistant.report.words import lines_of
+from catalogue.history import History
+
+
+def why(
+    movement: Annotated[list[str], typer.Argument(help="A movement's name, or its id.")],
+    athlete: AthleteOption = None,
+    record: RecordOption = None,
+    catalogue: CatalogueOption = None,
+    profile: ProfileOption = None,
+) -> None:
+    """Tell what comes next for a movement and why, with the rule, its source and the sets.
+
+    Example: cuewalk why long plank
+    """
+    made = read_catalogue(catalogue)
+    one = named(made, " ".join(movement))
+    past = History()
+    store = opened(record)
+    if store is None:
+        who = whose((), made, profile, athlete)
+    else:
+        with store:
+            who = whose(store.sessions(), made, profile, athlete)
+            past = history(store, who.athlete)
+    found = decided(made, lines_of(who.language), one, past, date.today().toordinal())
+    typer.echo(why_text(found))

@@ -1,0 +1,5 @@
+"""`python -m assistant` is `cuewalk`."""
+
+from assistant.commands import main
+
+main()

@@ -145,6 +145,9 @@ def _unpack(archive: Path, model: Path, size: int) -> None:
         try:
             with zipfile.ZipFile(archive) as zipped:
                 _extract(zipped, Path(place), size)
+        except HearingError:
+            archive.unlink()
+            raise
         except (zipfile.BadZipFile, NotImplementedError, EOFError) as error:
             archive.unlink()
             raise HearingError(

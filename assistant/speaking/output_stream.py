@@ -27,23 +27,23 @@ CLOSING = 1.0
 
 
 class OutputStream:
-    """A running stream of mono frames. Raises SpeakingError where it can not be opened.
+    """A running stream of mono frames, silent until `play`. Raises SpeakingError where it can not
+    be opened.
 
     `latency` is the seconds of sound asked to be buffered; the device's own least counts where it
     is more. The size of a block is left to PortAudio: with one of our own, PulseAudio ran dry
     without end whenever something else listened to the same device.
     """
 
-    def __init__(self, device: Device, latency: float, fill: Fill) -> None:
+    def __init__(self, device: Device, latency: float) -> None:
         sounddevice = _sounddevice()
         hush_alsa()
         found = _described(sounddevice, device)
         self.rate = int(found["default_samplerate"])
         self.dry = 0
         """How often the device ran dry, as far as it tells."""
-        self._fill = fill
+        self._fill: Fill | None = None
         self._mono = np.zeros(self.rate, np.float32)
-        self._closed = False
         self._beat = time.monotonic()
         failure: Exception | None = None
         # Some devices play only two channels.
@@ -66,6 +66,10 @@ class OutputStream:
             "uses it, or choose another with --loudspeaker (`cuewalk devices` lists them)."
         )
 
+    def play(self, fill: Fill) -> None:
+        """From now on the frames are filled by this."""
+        self._fill = fill
+
     def silent_for(self) -> float:
         """Seconds since the device last asked for sound; without end where it has stopped."""
         if not self._stream.active:
@@ -74,7 +78,7 @@ class OutputStream:
 
     def close(self) -> None:
         """Stop at once; no call of `fill` begins after this."""
-        self._closed = True
+        self._fill = None
 
         def close() -> None:
             with contextlib.suppress(Exception):
@@ -92,11 +96,12 @@ class OutputStream:
         mono.fill(0)
         if status.output_underflow:
             self.dry += 1
-        if not self._closed:
+        fill = self._fill
+        if fill is not None:
             delay = when.outputBufferDacTime - when.currentTime
             # Some back ends tell no time at all, others a time of another clock.
             told = delay if 0.0 <= delay < 3.0 else -1.0
-            self._fill(mono, told, bool(status.output_underflow))
+            fill(mono, told, bool(status.output_underflow))
         out[:] = mono[:, None]
 
 

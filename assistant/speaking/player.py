@@ -80,8 +80,6 @@ class Player:
         self._dry = 0
         self._dryness = Dryness()
         self._stream: OutputStream | None = None
-        self._playing: object = None
-        """A token of the stream that may mix: a dead one that wakes again may not."""
         self._timeline = Timeline(48_000)
         self._mixer = Mixer(self._timeline)
         self._tap = Tap(on_played) if on_played is not None else None
@@ -142,25 +140,23 @@ class Player:
         self._end_threads()
 
     def _open(self) -> None:
-        token = object()
-
-        def fill(out: NDArray[np.float32], delay: float, dry: bool) -> None:
-            # The lock is free but for a moment at a change of device; the callback never waits.
-            if self._playing is token and self._mixing.acquire(blocking=False):
-                try:
-                    self._play(out, delay, dry)
-                finally:
-                    self._mixing.release()
-
-        # Nothing is mixed before the rate is known, so the stream starts with some silence.
-        stream = OutputStream(self._device, self._latency, fill)
+        stream = OutputStream(self._device, self._latency)
         with self._mixing:
             self._mixer.change_rate(stream.rate)
             self._timeline.restart()
             if self._tap is not None:
                 self._tap.restart(stream.rate)
-            self._stream, self._playing = stream, token
+            self._stream = stream
         self._dryness.opened(time.monotonic())
+        stream.play(self._fill)
+
+    def _fill(self, out: NDArray[np.float32], delay: float, dry: bool) -> None:
+        # The lock is free but for a moment at a change of device; the callback never waits.
+        if self._mixing.acquire(blocking=False):
+            try:
+                self._play(out, delay, dry)
+            finally:
+                self._mixing.release()
 
     def _play(self, out: NDArray[np.float32], delay: float, dry: bool) -> None:
         """One block, in the sound card's thread."""
@@ -220,7 +216,7 @@ class Player:
         return False
 
     def _shut(self) -> None:
-        stream, self._stream, self._playing = self._stream, None, None
+        stream, self._stream = self._stream, None
         if stream is not None:
             self._dry += stream.dry
             stream.close()

@@ -2,7 +2,7 @@
 
 pyttsx3 lives in a process of its own because it may hang or crash with the library below it, it
 prints to standard output, and on macOS it must have the main thread. A process can be ended and
-started again, and costs one start (measured: see DEVELOPERS.md), not one for each sentence.
+started again; it starts once a session (some 70 ms), not once a sentence.
 
 Requests: `{"do": "voices"}` and `{"do": "render", "text", "rate", "voice", "file"}`, the voice
 being an id from `voices` or null. Answers: `{"ok": …}` or `{"error": "…"}`. The worker ends when

@@ -22,13 +22,15 @@ class Grammar:
 
     `jsgf` is a complete JSGF document (one public rule) for engines with a strict grammar;
     `phrases` is a list of phrases that spans it for engines that build a model of phrases;
-    `words` are all words that occur, lower case.
+    `words` are all words that occur, lower case; `tail` those that may end any phrase without
+    changing its meaning ("please"), so that nobody need wait for them.
     """
 
     name: str
     jsgf: str
     phrases: tuple[str, ...]
     words: frozenset[str]
+    tail: frozenset[str] = frozenset()
 
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
@@ -50,6 +52,7 @@ def make_grammar(phrases: Phrases, vocabulary: Vocabulary, scope: Scope) -> Gram
         jsgf=_jsgf(phrases, vocabulary, scope.name, heard),
         phrases=tuple(spanning),
         words=frozenset(word for text in spanning for word in text.split()),
+        tail=frozenset(word for text in phrases.words.spoken_tail for word in text.split()),
     )
 
 

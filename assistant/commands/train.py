@@ -136,21 +136,24 @@ def run_on_record(
             store, things.catalogue, things.digest, things.profile.athlete, now, captions.note
         )
     )
-    if prepared is None or prepared.session is None:
-        setting = new_setting(things.catalogue, things.profile, store, now, minutes)
-        session = begin(store, setting, now, things.digest, program_version())
-        prepared = Prepared(setting, session)
-    else:
-        session = prepared.session
+    if prepared is None:
+        prepared = Prepared(
+            new_setting(things.catalogue, things.profile, store, now, minutes), None
+        )
+    setting, session = prepared.setting, prepared.session
 
     def recorder(event: Event, facts: Sequence[Fact]) -> None:
+        nonlocal session
+        if session is None:
+            # Only now: where a device can not be opened, no session has begun.
+            session = begin(store, setting, now, things.digest, program_version())
         store.append(session, event, facts)
         for fact in facts:
             if isinstance(fact, SessionEnded):
                 captions.note(f"session {session} is on record; see it with: cuewalk log")
 
     run(prepared, recorder)
-    return session
+    return session or 0
 
 
 def device(named: str | None) -> int | str | None:

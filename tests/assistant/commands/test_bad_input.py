@@ -42,8 +42,13 @@ def run(*words: str, stdin: str = "", home: Path | None = None) -> subprocess.Co
     environ = {"PATH": "/usr/bin:/bin", "HOME": str(home), "CUEWALK_HOME": str(home)} | SILENCE
     return subprocess.run(
         [sys.executable, "-m", "assistant", *words],
-        input=stdin, capture_output=True, text=True, timeout=120, env=environ, check=False,
-    )  # fmt: skip
+        input=stdin,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        env=environ,
+        check=False,
+    )
 
 
 def refused(done: subprocess.CompletedProcess[str]) -> str:
@@ -55,8 +60,12 @@ def refused(done: subprocess.CompletedProcess[str]) -> str:
 
 def catalogue(folder: Path, **one: str) -> str:
     values = {
-        "id": "line_stand", "name": "line stand", "step": "1", "seconds": "[30, 45]", "links": "",
-    } | one  # fmt: skip
+        "id": "line_stand",
+        "name": "line stand",
+        "step": "1",
+        "seconds": "[30, 45]",
+        "links": "",
+    } | one
     (folder / "all.toml").write_text(HEAD + MOVEMENT.format(**values))
     return str(folder)
 
@@ -69,9 +78,14 @@ def test_broken_toml_is_told_with_its_line(tmp_path: Path) -> None:
 
 def test_a_dosage_upside_down_is_told_with_its_line(tmp_path: Path) -> None:
     said = refused(
-        run("train", "--typed", "--catalogue", catalogue(tmp_path, seconds="[45, 30]"),
-            home=tmp_path)
-    )  # fmt: skip
+        run(
+            "train",
+            "--typed",
+            "--catalogue",
+            catalogue(tmp_path, seconds="[45, 30]"),
+            home=tmp_path,
+        )
+    )
     assert "all.toml:13:" in said
     assert "45" in said
 
@@ -83,10 +97,20 @@ def test_an_unknown_link_is_told(tmp_path: Path) -> None:
 
 
 def test_a_circle_of_regressions_is_told(tmp_path: Path) -> None:
-    one = MOVEMENT.format(id="one", name="stork one", step=1, seconds="[30, 45]",
-                          links='links = { regress = "two", easier_because = "It is." }')  # fmt: skip
-    two = MOVEMENT.format(id="two", name="heron two", step=2, seconds="[30, 45]",
-                          links='links = { regress = "one", easier_because = "It is." }')  # fmt: skip
+    one = MOVEMENT.format(
+        id="one",
+        name="stork one",
+        step=1,
+        seconds="[30, 45]",
+        links='links = { regress = "two", easier_because = "It is." }',
+    )
+    two = MOVEMENT.format(
+        id="two",
+        name="heron two",
+        step=2,
+        seconds="[30, 45]",
+        links='links = { regress = "one", easier_because = "It is." }',
+    )
     (tmp_path / "all.toml").write_text(HEAD + one + two)
     said = refused(run("check", "--catalogue", str(tmp_path), home=tmp_path))
     assert "one" in said

@@ -19,9 +19,12 @@ def program(home: Path, *words: str) -> subprocess.Popen[str]:
     (home / "me.toml").write_text(PROFILE)
     return subprocess.Popen(
         [sys.executable, "-m", "assistant", *words],
-        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
         env={"PATH": "/usr/bin:/bin", "HOME": str(home), "CUEWALK_HOME": str(home)},
-    )  # fmt: skip
+    )
 
 
 def run(home: Path, *words: str, lines: str = "") -> str:
@@ -32,8 +35,16 @@ def run(home: Path, *words: str, lines: str = "") -> str:
 
 
 def train(home: Path, *lines: str) -> list[str]:
-    out = run(home, "train", "--typed", "--at", "200", "--profile", str(home / "me.toml"),
-              lines="\n".join(lines) + "\n")  # fmt: skip
+    out = run(
+        home,
+        "train",
+        "--typed",
+        "--at",
+        "200",
+        "--profile",
+        str(home / "me.toml"),
+        lines="\n".join(lines) + "\n",
+    )
     return out.splitlines()
 
 
@@ -45,9 +56,20 @@ def exported(home: Path) -> dict[str, Any]:
 
 def test_a_session_from_a_pipe_is_led_logged_and_shown(tmp_path: Path) -> None:
     said = train(
-        tmp_path, "no", "yes", "yes", "start", "+20", "i came off", "start", "log 31 seconds",
-        "next", "finish", "yes", "effort five",
-    )  # fmt: skip
+        tmp_path,
+        "no",
+        "yes",
+        "yes",
+        "start",
+        "+20",
+        "i came off",
+        "start",
+        "log 31 seconds",
+        "next",
+        "finish",
+        "yes",
+        "effort five",
+    )
     coach = [line for line in said if line.startswith("coach: ")]
     assert coach == [line for line in said if not line.startswith("note: ")]
     assert any("Off at" in line for line in coach)
@@ -100,12 +122,16 @@ def test_rehearse_prints_a_timed_script_and_records_nothing(tmp_path: Path) -> N
 
 
 def test_understand_answers_line_by_line(tmp_path: Path) -> None:
-    out = run(tmp_path, "understand",
-              lines="log thirty-eight seconds, effort seven\ndid you see the game\nstop\n")  # fmt: skip
+    out = run(
+        tmp_path,
+        "understand",
+        lines="log thirty-eight seconds, effort seven\ndid you see the game\nstop\n",
+    )
     first, second, third = map(json.loads, out.splitlines())
     assert [(i["id"], i["slots"]) for i in first["intents"]] == [
-        ("log", {"seconds": 38}), ("effort", {"rpe": 7}),
-    ]  # fmt: skip
+        ("log", {"seconds": 38}),
+        ("effort", {"rpe": 7}),
+    ]
     assert first["decision"] == "act"
     assert [i["id"] for i in second["intents"]] == ["none"]
     assert second["decision"] == "pass"

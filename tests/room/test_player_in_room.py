@@ -3,8 +3,9 @@
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any, TypeVar
 
 import numpy as np
 import pytest
@@ -12,6 +13,8 @@ import pytest
 from tests.room.listening import CHUNK, listening
 from tests.room.program import Program
 from tests.room.virtual_room import VirtualRoom
+
+T = TypeVar("T")
 
 pytestmark = pytest.mark.room
 
@@ -28,35 +31,48 @@ def program(room: VirtualRoom) -> Iterator[Program]:
     assert made.process.wait(10) == 0
 
 
+def without_gaps(program: Program, measure: Callable[[], T]) -> T:
+    """What is measured, again where the machine was too busy to play without gaps meanwhile."""
+    for _ in range(3):
+        before = program.order("tell")["dry"]
+        measured = measure()
+        if program.order("tell")["dry"] == before:
+            break
+    return measured
+
+
 def test_speech_is_heard_soon_and_its_end_is_told_when_it_has_left(
     room: VirtualRoom, program: Program
 ) -> None:
-    delays = []
-    with listening(room) as heard:
+    def measure() -> tuple[list[float], list[tuple[float, float]], list[Any]]:
+        before = len(program.order("tell")["events"])
         ordered = []
-        for number in range(5):
-            ordered.append(program.order("say", seconds=0.2, tag=str(number))["at"])
-            time.sleep(0.4)
-    told = program.order("tell")
-    sounds = heard.sounds()
+        with listening(room) as heard:
+            for number in range(5):
+                ordered.append(program.order("say", seconds=0.2, tag=str(number))["at"])
+                time.sleep(0.4)
+        return ordered, heard.sounds(), program.order("tell")["events"][before:]
+
+    ordered, sounds, ends = without_gaps(program, measure)
     assert len(sounds) == 5
-    for at, (begin, _) in zip(ordered, sounds, strict=True):
-        delays.append(begin - at)
+    delays = [begin - at for at, (begin, _) in zip(ordered, sounds, strict=True)]
     # Wanted: 60 ms. The recording may be early, hence the addition.
     assert np.median(delays) + CHUNK < 0.06
     assert max(delays) < 0.1
-    ends = [event for event in told["events"] if event[0].isdigit()]
     assert [event[2] for event in ends] == [True] * 5
     for (_, at, _), (_, end) in zip(ends, sounds, strict=True):
         assert -0.005 < at - end < 0.06
 
 
 def test_marks_sound_on_the_second(room: VirtualRoom, program: Program) -> None:
-    with listening(room) as heard:
-        program.order("say", seconds=0.5, tag="before")
-        at = program.order("marks", count=6, **{"in": 1.0})["at"]
-        time.sleep(6.5)
-    begins = [begin for begin, _ in heard.sounds()][1:]
+    def measure() -> tuple[float, list[float]]:
+        with listening(room) as heard:
+            program.order("say", seconds=0.5, tag="before")
+            at = program.order("marks", count=6, **{"in": 1.0})["at"]
+            time.sleep(6.5)
+        return at, [begin for begin, _ in heard.sounds()][1:]
+
+    at, begins = without_gaps(program, measure)
     assert len(begins) == 6
     # Spacing: 20 ms at most is asked; the audio clock keeps it to a fraction of a millisecond.
     np.testing.assert_allclose(np.diff(begins), 1.0, atol=0.003)
@@ -66,31 +82,33 @@ def test_marks_sound_on_the_second(room: VirtualRoom, program: Program) -> None:
 
 
 def test_speech_ends_on_its_mark(room: VirtualRoom, program: Program) -> None:
-    with listening(room) as heard:
-        at = program.order("say", seconds=0.7, tag="cue", **{"in": 2.0})["at"]
-        program.order("mark", tag="go", **{"in": 2.2})
-        time.sleep(2.7)
-    (begin, end), (mark, _) = heard.sounds()
+    def measure() -> tuple[float, list[tuple[float, float]]]:
+        with listening(room) as heard:
+            at = program.order("say", seconds=0.7, tag="cue", **{"in": 2.0})["at"]
+            program.order("mark", tag="go", **{"in": 2.2})
+            time.sleep(2.7)
+        return at, heard.sounds()
+
+    at, ((begin, end), (mark, _)) = without_gaps(program, measure)
     assert end - begin == pytest.approx(0.7, abs=0.005)
     assert mark - end == pytest.approx(0.2, abs=0.005)
     assert -EARLY - 0.005 < end - at - 2.0 < 0.02
-    (span,) = program.order("tell")["spans"]
+    *_, span = program.order("tell")["spans"]
     assert span[2] == pytest.approx(at + 2.0, abs=0.005)
 
 
 def test_hush_is_silence_within_100_ms(room: VirtualRoom, program: Program) -> None:
-    ends = []
+    ordered = []
     with listening(room) as heard:
         for _ in range(4):
             program.order("say", seconds=5.0, tag="long")
             program.order("say", seconds=5.0, tag="queued")
             time.sleep(0.5)
-            ends.append(program.order("hush")["at"])
+            ordered.append(program.order("hush")["at"])
             time.sleep(0.3)
-    sounds = heard.sounds(above=0.01)
-    assert len(sounds) == 4
-    for (_, end), at in zip(sounds, ends, strict=True):
-        assert end + CHUNK - at < 0.1
+    for at in ordered:
+        assert heard.level(at - 0.3, at) > 0.05
+        assert heard.level(at + 0.1 - CHUNK, at + 0.29) < 0.0003
     events = program.order("tell")["events"]
     assert [event[::2] for event in events] == [["long", False], ["queued", False]] * 4
 

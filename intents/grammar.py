@@ -13,7 +13,7 @@ from intents.scope import Scope
 from intents.span import Texts, span
 from intents.template import Line, Node, Piece, Slot, Word, flat, parse
 from intents.template import names as pieces_in
-from intents.vocabulary import Vocabulary, usual_names
+from intents.vocabulary import Vocabulary, heard_names
 
 
 @dataclass(frozen=True)
@@ -94,13 +94,12 @@ def _slots(
 ) -> tuple[dict[str, list[Atoms]], dict[str, str]]:
     """What each reader reads as alternatives, and the rules that these name."""
     numbers = phrases.numbers
-    articles = " | ".join(phrases.words.spoken_determiners)
     slots: dict[str, list[Atoms]] = {}
     rules: dict[str, str] = {}
-    for reader, names in _names(phrases, vocabulary):
-        if names:
-            rules[f"<{reader}>"] = f"[{articles}] {automaton(tuple(n.split()) for n in names)}"
-            slots[reader] = [(f"<{reader}>",)]
+    for reader, (fronts, names) in heard_names(vocabulary, phrases.words).items():
+        forms = [(*front.split(), *name.split()) for front in fronts for name in names]
+        rules[f"<{reader}>"] = automaton(forms) if forms else "<VOID>"
+        slots[reader] = [(f"<{reader}>",)]
     for reader, (low, high) in phrases.usual.items():
         rule = f"<from_{low}_to_{high}>"
         rules[rule] = automaton(numbers.tokens(low, high))
@@ -113,24 +112,19 @@ def _slots(
         ranges[name] = [(rule,)]
     # Times that begin with a number of any size share it with other amounts; the rest is one rule.
     writer = Writer(ranges, {}, {}, {})
-    forms = [
+    times = [
         atoms
         for form in duration.forms
         if not form.rare
         for atoms in writer.alternatives(parse(form.say))
     ]
     any_number = slots["count"][0]
-    slots["seconds"] = [atoms for atoms in forms if atoms[:1] == any_number]
-    longer = [atoms for atoms in forms if atoms[:1] != any_number]
+    slots["seconds"] = [atoms for atoms in times if atoms[:1] == any_number]
+    longer = [atoms for atoms in times if atoms[:1] != any_number]
     if longer:
         rules["<longer_time>"] = joined(longer)
         slots["seconds"].append(("<longer_time>",))
     return slots, rules
-
-
-def _names(phrases: Phrases, vocabulary: Vocabulary) -> Iterator[tuple[str, list[str]]]:
-    yield "equipment", usual_names(vocabulary.equipment, phrases.words)
-    yield "part", usual_names(vocabulary.parts, phrases.words)
 
 
 def _spanning(
@@ -163,13 +157,11 @@ def _texts(phrases: Phrases, vocabulary: Vocabulary) -> dict[str, Texts]:
         return span((tuple(map(Word, form)) for form in phrases.numbers.tokens(low, high)), {})
 
     texts = {f"{{{name}}}": numbers(low, high) for name, (low, high) in phrases.usual.items()}
-    article, name = Slot(("article",), "article"), Slot(("name",), "name")
-    for reader, names in _names(phrases, vocabulary):
-        inner = {
-            "{name}": span(map(words, names), {}),
-            "{article}": list(phrases.words.spoken_determiners),
-        }
-        texts[f"{{{reader}}}"] = span([(name,), (article, name)], inner)
+    front, name = Slot(("front",), "front"), Slot(("name",), "name")
+    for reader, (fronts, names) in heard_names(vocabulary, phrases.words).items():
+        inner = {"{name}": span(map(words, names), {}), "{front}": [f for f in fronts if f]}
+        lines = [(name,), (front, name)] if "" in fronts else [(front, name)]
+        texts[f"{{{reader}}}"] = span(lines, inner) if names else []
     duration = phrases.numbers.data.duration
     times = (line for f in duration.forms if not f.rare for line in flat(parse(f.say)))
     ranges = {f"{{{n}}}": numbers(slot.low, slot.high) for n, slot in duration.slots.items()}

@@ -39,7 +39,11 @@ SHORT = 10
 """Letters that a phrase of two words must have: shorter ones resemble too much."""
 
 _MARKS = (("seconds", "\u00a7"), ("count", "#"), ("equipment", "@"), ("part", "%"))
-_MARK_OF = dict(_MARKS) | {"few": "#", "rpe": "#", "level": "#", "minutes": "#"}
+_MARK_OF = (
+    dict(_MARKS)
+    | {"the_equipment": "@", "my_part": "%"}
+    | {"few": "#", "rpe": "#", "level": "#", "minutes": "#"}
+)
 
 
 @dataclass(frozen=True)

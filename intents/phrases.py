@@ -162,10 +162,18 @@ class Phrases:
         return tuple(out)
 
     def readers(self, vocabulary: Vocabulary) -> Mapping[str, Reader]:
-        """What reads each slot."""
+        """What reads each slot.
+
+        In text `my_part` and `the_equipment` are parts and equipment like others; recognisers want
+        the article said.
+        """
+        equipment = name_reader(vocabulary.equipment, self.words, self.speller)
+        part = name_reader(vocabulary.parts, self.words, self.speller)
         return {
-            "equipment": name_reader(vocabulary.equipment, self.words, self.speller),
-            "part": name_reader(vocabulary.parts, self.words, self.speller),
+            "equipment": equipment,
+            "the_equipment": equipment,
+            "part": part,
+            "my_part": part,
             "seconds": self.numbers.durations(),
             "minutes": self.numbers.minutes(*self.ranges["minutes"]),
             "count": self.numbers.count(*self.ranges["count"]),

@@ -10,7 +10,7 @@ from intents.phrases import Phrases, Template
 from intents.scope import Scope
 from intents.template import Choice, Node, Piece, Slot, Word
 from intents.template import Sequence as Row
-from intents.vocabulary import Vocabulary, usual_names
+from intents.vocabulary import Vocabulary, heard_names
 
 
 @dataclass(frozen=True)
@@ -48,8 +48,8 @@ def sample(
 
 def _values(phrases: Phrases, vocabulary: Vocabulary) -> Mapping[str, Sequence[str]]:
     named = {
-        "equipment": usual_names(vocabulary.equipment, phrases.words),
-        "part": usual_names(vocabulary.parts, phrases.words),
+        reader: [f"{front} {name}" for front in fronts for name in names]
+        for reader, (fronts, names) in heard_names(vocabulary, phrases.words).items()
     }
     counts = {
         reader: [" ".join(form) for form in phrases.numbers.tokens(low, high)]

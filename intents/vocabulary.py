@@ -38,11 +38,27 @@ def vocabulary_of(catalogue: Catalogue | None, words: WordData) -> Vocabulary:
     return Vocabulary(equipment, {**sided, **parts})
 
 
-def usual_names(names: Mapping[str, str], words: WordData) -> list[str]:
-    """Those of the names that recognisers listen for."""
+def heard_names(vocabulary: Vocabulary, words: WordData) -> dict[str, tuple[list[str], list[str]]]:
+    """What recognisers listen for, by reader: what is said in front of a name, and the names.
+
+    An empty front means that none need be said. Rare names are left out, and so are plurals of
+    equipment. `my_part` and `the_equipment` begin with an article (or, for a part, its side): a
+    short name by itself is too easily heard in noise.
+    """
     rare = words.rare_names | {words.plural(name) for name in words.rare_names}
-    rare |= {f"{side} {name}" for side in words.sides for name in rare}
-    return [name for name in names if name not in rare]
+    plurals = {words.plural(name) for name in vocabulary.equipment if not name.endswith("s")}
+    things = [name for name in vocabulary.equipment if name not in rare | plurals]
+    sided = {f"{side} {name}" for side in words.sides for name in vocabulary.parts}
+    parts = [name for name in vocabulary.parts if name not in rare | sided]
+    mine = list(words.spoken_determiners["part"])
+    fronts = [*mine, *words.sides, *(f"{one} {side}" for one in mine for side in words.sides)]
+    articles = list(words.spoken_determiners["equipment"])
+    return {
+        "equipment": (["", *articles], things),
+        "the_equipment": (list(words.spoken_determiners["the_equipment"]), things),
+        "part": (["", *fronts], parts),
+        "my_part": (fronts, parts),
+    }
 
 
 def _named(things: Iterable[tuple[str, Iterable[str]]], words: WordData) -> dict[str, str]:

@@ -16,8 +16,9 @@ from catalogue.plan import Block, Plan
 POINT = 0.3528
 """Millimetres in a typographic point."""
 
-HEIGHT, WIDTH = 256.0, 100.0
-"""Millimetres inside the margins: the height of US Letter, and the text's part of A4's width."""
+HEIGHT, WIDTH, DOSE = 256.0, 100.0, 37.5
+"""Millimetres inside the margins: the height of US Letter, and the parts of A4's width that the
+text and the dose have."""
 
 AROUND = 18.0
 """What title, caution, heads and foot take, in heights of the type."""
@@ -28,8 +29,8 @@ LINE, PADDING, BOXES = 1.2, 0.5, 2.05
 LETTER, BOLD = 0.58, 0.65
 """Mean width of a letter of a wide typeface, in heights of the type."""
 
-DOSE = 22
-"""Letters in a line of the column that tells how much, at least."""
+EFFORT = 14
+"""Letters that the line to write an effort on takes the place of."""
 
 
 @dataclass(frozen=True)
@@ -151,6 +152,9 @@ def _height(row: Row, option: Density) -> float:
         for letter, texts in ((LETTER, plain), (BOLD, bold))
         for told in texts
     )
-    dose = ceil(len(row.dose) / DOSE) + (1 if row.phase is Phase.MAIN else 0)
+    dose = ceil(
+        (len(row.dose) + (EFFORT if row.phase is Phase.MAIN else 0))
+        / ((DOSE / (option.size * POINT) - 0.8) / LETTER)
+    )
     boxes = ceil(len(row.boxes) / 4)
     return max(text * LINE, dose * LINE, boxes * BOXES) + PADDING

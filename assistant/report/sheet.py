@@ -67,7 +67,7 @@ DENSITIES = tuple(
 def sheet_page(catalogue: Catalogue, profile: Profile, plan: Plan, day: int, program: str) -> str:
     """The session as one HTML page that prints on one side of A4 or US Letter."""
     lines = lines_of(profile.language)
-    rows = [_row(catalogue, profile, block) for block in plan.blocks]
+    rows = [row_of(catalogue, profile, block) for block in plan.blocks]
     left_out = [sentence(lines, reason) for reason in plan.left_out]
     gear = _gear(catalogue, rows)
     return page(
@@ -100,7 +100,8 @@ def density(rows: list[Row], more: int) -> Density:
     return DENSITIES[-1]
 
 
-def _row(catalogue: Catalogue, profile: Profile, block: Block) -> Row:
+def row_of(catalogue: Catalogue, profile: Profile, block: Block) -> Row:
+    """A block of a plan as it is printed."""
     lines = lines_of(profile.language)
     movement = catalogue.movements[block.movement]
     boxes = [

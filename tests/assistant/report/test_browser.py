@@ -18,7 +18,7 @@ import pytest
 from pypdf import PdfReader
 
 from assistant.files import builtin_catalogue
-from assistant.report.palette import DARK, LIGHT
+from assistant.report.palette import DARK, LIGHT, contrast
 from assistant.report.past import Past
 from assistant.report.report import report_page
 from assistant.report.sheet import sheet_page
@@ -69,6 +69,25 @@ def test_the_report_asks_for_nothing_and_nobody_is_shut_out(
     # What is folded away is checked as well.
     browser.value("document.querySelectorAll('details').forEach(one => { one.open = true })")
     assert violations(browser) == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_contrast_is_reckoned_as_an_independent_checker_does(
+    browser: Browser, report_file: Path, scheme: str
+) -> None:
+    browser.open(report_file, scheme=scheme)
+    browser.call("Runtime.evaluate", expression=AXE.read_text("utf-8"))
+    found = browser.value("axe.run(document, {runOnly: ['color-contrast']})")
+    pairs = {
+        (data["fgColor"], data["bgColor"], data["contrastRatio"])
+        for rule in found["passes"]
+        for node in rule["nodes"]
+        for data in (check["data"] for check in node["any"])
+        if data and data.get("contrastRatio")
+    }
+    assert len(pairs) >= 5
+    for ink, ground, ratio in pairs:
+        assert contrast(ink, ground) == pytest.approx(ratio, abs=0.011)
 
 
 def test_a_request_would_be_seen_and_is_refused(browser: Browser, tmp_path: Path) -> None:

@@ -170,7 +170,7 @@ def automaton(forms: Iterable[Atoms]) -> str:
     """An expansion that accepts exactly these word sequences, equal endings written once.
 
     >>> automaton([("thirty",), ("thirty", "one"), ("forty",), ("forty", "one")])
-    '(thirty | forty) [one]'
+    '(forty | thirty) [one]'
     """
     return _expansion(_state(sorted(set(forms)), {}))
 

@@ -8,6 +8,7 @@ was recorded of them, event by event, on later days.
 from __future__ import annotations
 
 import json
+import resource
 import statistics
 import subprocess
 import sys
@@ -66,10 +67,13 @@ def main() -> None:
         program = [sys.executable, "-c", "from assistant.commands import main; main()"]
         words = [*program, "report", "--record", str(record), "--to", str(page)]
         seconds = []
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
         for _ in range(RUNS):
             began = time.perf_counter()
             subprocess.run(words, check=True, capture_output=True)
             seconds.append(time.perf_counter() - began)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        spent = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
         result = {
             "bench": "report",
             "sessions": DAYS,
@@ -78,6 +82,7 @@ def main() -> None:
             "runs": RUNS,
             "median_s": round(statistics.median(seconds), 2),
             "max_s": round(max(seconds), 2),
+            "processor_s": round(spent / RUNS, 2),
         }
         print(json.dumps(result))
 

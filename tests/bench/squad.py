@@ -7,6 +7,7 @@ exports are those of rehearsed sessions, told again on other days.
 from __future__ import annotations
 
 import json
+import resource
 import statistics
 import subprocess
 import sys
@@ -53,6 +54,7 @@ def main() -> None:
         size = fill(Path(folder))
         words = ["-c", "from assistant.commands import main; main()", "squad"]
         seconds = []
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
         for _ in range(RUNS):
             began = time.perf_counter()
             done = subprocess.run(
@@ -61,6 +63,8 @@ def main() -> None:
             )  # fmt: skip
             seconds.append(time.perf_counter() - began)
         assert f"{ATHLETES} athletes, {ATHLETES * SESSIONS} sessions" in done.stdout
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        spent = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
         result = {
             "bench": "squad",
             "athletes": ATHLETES,
@@ -69,6 +73,7 @@ def main() -> None:
             "runs": RUNS,
             "median_s": round(statistics.median(seconds), 2),
             "max_s": round(max(seconds), 2),
+            "processor_s": round(spent / RUNS, 2),
         }
         print(json.dumps(result))
 

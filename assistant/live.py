@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assistant.attention import ECHO_TAIL, Attention
-from assistant.captions import Captions
 from assistant.clock import SessionClock
 from assistant.coach import Coach
 from assistant.errors import HearingError
@@ -16,7 +15,7 @@ from assistant.hearing.port import Recogniser, Utterance
 from assistant.loop import Loop
 from assistant.preparing import Prepared
 from assistant.runner import Recorder, Runner
-from assistant.session.effects import Show
+from assistant.screen.port import Screen
 from assistant.session.events import AudioFound, AudioLost, Event, Heard
 from assistant.session.scopes import scope_of
 from assistant.simulated import Agenda
@@ -38,7 +37,7 @@ def train_live(
     prepared: Prepared,
     coach: Coach,
     recorder: Recorder,
-    captions: Captions,
+    screen: Screen,
     recogniser: Recogniser,
     voice: Voice,
     devices: Devices,
@@ -85,7 +84,7 @@ def train_live(
 
     def shown(event: Heard | None) -> Heard | None:
         if event is not None and (event.decision != "pass" or event.text):
-            captions.athlete(event.text if event.decision != "pass" else f"({event.text})")
+            screen.athlete(event.text if event.decision != "pass" else f"({event.text})")
         return event
 
     def saying(at: float) -> Iterable[str]:
@@ -94,7 +93,7 @@ def train_live(
 
     def ended(error: HearingError | None) -> None:
         if error is not None:
-            captions.note(str(error))
+            screen.note(str(error))
             lost("microphone")
 
     listener = Listener(recogniser, microphone.blocks(), heard, ended)
@@ -102,17 +101,18 @@ def train_live(
         coach.render,
         voice,
         player,
-        captions,
+        screen,
         listen=lambda scope: listener.listen_for(coach.grammar(scope)),
         finished=lambda tag, whole: loop.post(finished_event(tag, whole)),
         rate=setting.profile.rate,
-        show=_shows(captions),
+        show=lambda effect: screen.show(effect.headline, effect.until),
     )
     player.set_volume(setting.profile.volume)
-    runner = Runner(setting, output, recorder, prepared.state)
+    runner = Runner(setting, output, recorder, prepared.state, screen.see)
     attention = Attention(coach.understander, saying)
     loop = Loop(runner, clock, Agenda())
     try:
+        screen.begin(coach.lines, setting, clock)
         runner.take(begin_event(prepared))
         listener.start()
         return loop.run()
@@ -121,14 +121,3 @@ def train_live(
         listener.stop()
         output.close()
         player.close()
-
-
-def _shows(captions: Captions) -> Callable[[Show], None]:
-    last: list[str] = [""]
-
-    def show(effect: Show) -> None:
-        if effect.headline != last[0]:
-            last[0] = effect.headline
-            captions.line(f"[{effect.headline.replace('_', ' ')}]")
-
-    return show

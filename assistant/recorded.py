@@ -7,7 +7,6 @@ from collections.abc import Callable
 import numpy as np
 
 from assistant.attention import Attention
-from assistant.captions import Captions
 from assistant.clock import SessionClock
 from assistant.coach import Coach
 from assistant.hearing.listener import blocks_of
@@ -15,6 +14,7 @@ from assistant.hearing.port import BLOCK, RATE, Recogniser, Samples, Utterance
 from assistant.loop import Loop
 from assistant.preparing import Prepared
 from assistant.runner import Recorder, Runner
+from assistant.screen.port import Screen
 from assistant.script import Gone, Recording, Schedule, Script, Wait
 from assistant.session.effects import Effect, Listen
 from assistant.session.events import Heard
@@ -33,7 +33,7 @@ def train_recorded(
     prepared: Prepared,
     coach: Coach,
     recorder: Recorder,
-    captions: Captions,
+    screen: Screen,
     recogniser: Recogniser,
     sounds: Sounds,
     speed: float | None,
@@ -52,7 +52,7 @@ def train_recorded(
         coach.render,
         agenda.add,
         prepared.setting.profile.rate,
-        on_say=lambda spoken: captions.coach(spoken.text),
+        on_say=lambda spoken: screen.coach(spoken.text),
         on_effect=performed,
     )
     runner = Runner(prepared.setting, output, recorder, prepared.state)
@@ -64,7 +64,7 @@ def train_recorded(
             script.add(sound)
         else:
             name, samples = sound
-            play = _player(samples, recogniser, attention, runner, captions)
+            play = _player(samples, recogniser, attention, runner, screen)
             script.add(Recording(name, play))
     script.add(Gone())
     runner.take(begin_event(prepared))
@@ -98,7 +98,7 @@ def _player(
     recogniser: Recogniser,
     attention: Attention,
     runner: Runner,
-    captions: Captions,
+    screen: Screen,
 ) -> Callable[[float, Schedule], float]:
     """What plays one recording into the recogniser, chunk by chunk, from the moment it starts."""
     whole = np.concatenate([samples, np.zeros(int(TAIL * RATE), np.int16)])
@@ -126,7 +126,7 @@ def _player(
 
     def act(event: Heard | None) -> None:
         if event is not None and runner.ended is None:
-            captions.athlete(event.text or "(something)")
+            screen.athlete(event.text or "(something)")
             runner.take(event)
 
     return play

@@ -28,7 +28,10 @@ class Output(Protocol):
 
 
 class Runner:
-    """The session's single writer. Not thread-safe: one thread takes all events."""
+    """The session's single writer. Not thread-safe: one thread takes all events.
+
+    `watch` is told every state that something came of, once its orders are carried out.
+    """
 
     def __init__(
         self,
@@ -36,12 +39,14 @@ class Runner:
         output: Output,
         recorder: Recorder,
         state: State | None = None,
+        watch: Callable[[State], None] = lambda state: None,
     ) -> None:
         self.setting = setting
         self.state = state if state is not None else opening(setting)
         self.output = output
         self.ended: str | None = None
         self._record = recorder
+        self._watch = watch
         self._timers: list[tuple[float, int, str]] = []
         self._order = 0
 
@@ -61,6 +66,7 @@ class Runner:
                 self.output.perform(effect, self.state.at)
             elif not isinstance(effect, Record):
                 self.output.perform(effect, self.state.at)
+        self._watch(self.state)
         return decision
 
     def next_due(self) -> float | None:

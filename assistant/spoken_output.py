@@ -11,8 +11,8 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from assistant.captions import Captions
 from assistant.errors import SpeakingError
+from assistant.screen.port import Screen
 from assistant.session.effects import (
     Beep,
     DropMarks,
@@ -48,7 +48,7 @@ class SpokenOutput:
         render: Callable[[Line], str],
         voice: Voice,
         loudspeaker: Loudspeaker,
-        captions: Captions,
+        screen: Screen,
         listen: Callable[[Scope], None],
         finished: Finished,
         rate: int,
@@ -57,7 +57,7 @@ class SpokenOutput:
         self._render = render
         self._voice = voice
         self._loudspeaker = loudspeaker
-        self._captions = captions
+        self._screen = screen
         self._listen = listen
         self._finished = finished
         self._rate = rate
@@ -74,7 +74,7 @@ class SpokenOutput:
     def perform(self, effect: Effect, at: float) -> None:
         if isinstance(effect, Say):
             text = self._render(effect.line)
-            self._captions.coach(text)
+            self._screen.coach(text)
             self.texts[effect.tag] = text
             self._orders.put(_Order(effect, text, self._rate, self._generation))
         elif isinstance(effect, Hush):
@@ -104,7 +104,7 @@ class SpokenOutput:
             try:
                 sound = self._voice.render(order.text, order.rate)
             except SpeakingError as error:
-                self._captions.note(str(error))
+                self._screen.note(str(error))
                 self._finished(order.say.tag, False)
                 continue
             with self._lock:

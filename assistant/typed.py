@@ -8,16 +8,17 @@ athlete and no line is there yet: how fast the other end writes changes nothing.
 from __future__ import annotations
 
 import threading
-from typing import TextIO
+from collections.abc import Callable, Iterable
 
-from assistant.captions import Captions
 from assistant.clock import SessionClock
 from assistant.coach import Coach
 from assistant.loop import Loop
 from assistant.preparing import Prepared
 from assistant.rehearsal import heard
 from assistant.runner import Recorder, Runner
+from assistant.screen.port import Screen
 from assistant.script import Gone, Script, Words, passes_by_itself, wait_of
+from assistant.session.effects import Effect, Show
 from assistant.session.events import Event, Resumed, Started
 from assistant.session.nodes import Node
 from assistant.simulated import Agenda, Happening, SimulatedSpeech
@@ -27,8 +28,8 @@ def train_typed(
     prepared: Prepared,
     coach: Coach,
     recorder: Recorder,
-    captions: Captions,
-    lines: TextIO,
+    screen: Screen,
+    lines: Iterable[str],
     speed: float,
     keyboard: bool,
 ) -> str:
@@ -39,18 +40,23 @@ def train_typed(
         agenda.add,
         prepared.setting.profile.rate,
         takes_time=keyboard,
-        on_say=lambda spoken: captions.coach(spoken.text),
+        on_say=lambda spoken: screen.coach(spoken.text),
+        on_effect=shows_on(screen),
     )
-    runner = Runner(prepared.setting, output, recorder, prepared.state)
+    runner = Runner(prepared.setting, output, recorder, prepared.state, screen.see)
     clock = SessionClock(start=runner.state.at, speed=speed)
     loop = Loop(runner, clock, agenda)
     script = Script(coach.understand)
 
     def said(text: str) -> Happening:
-        return lambda at: heard(text, at, coach.understand, runner.state, typed=True)
+        def says(at: float) -> Event:
+            screen.athlete(text)
+            return heard(text, at, coach.understand, runner.state, typed=True)
+
+        return says
 
     def read() -> None:
-        for line in lines:
+        for line in screen.typed(lines):
             text = line.strip()
             if not text:
                 continue
@@ -74,6 +80,7 @@ def train_typed(
         return waits
 
     loop.before_wait = before_wait
+    screen.begin(coach.lines, prepared.setting, clock)
     runner.take(begin_event(prepared))
     threading.Thread(target=read, name="typed lines", daemon=True).start()
     return loop.run()
@@ -84,6 +91,16 @@ def begin_event(prepared: Prepared) -> Event:
     if prepared.state is None:
         return Started(0.0)
     return Resumed(prepared.state.at, prepared.away)
+
+
+def shows_on(screen: Screen) -> Callable[[Effect, float], None]:
+    """Passes the session's headlines on to a screen."""
+
+    def performed(effect: Effect, at: float) -> None:
+        if isinstance(effect, Show):
+            screen.show(effect.headline, effect.until)
+
+    return performed
 
 
 def _runs_alone(runner: Runner) -> bool:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from assistant.captions import Captions
 from assistant.commands.options import (
     CatalogueOption,
     EngineOption,
@@ -28,6 +28,8 @@ from assistant.preparing import Prepared, begin, new_setting, unfinished
 from assistant.record.store import Store
 from assistant.recorded import Sounds, train_recorded
 from assistant.runner import Recorder
+from assistant.screen.choose import open_screen
+from assistant.screen.port import Screen
 from assistant.session.events import Event
 from assistant.session.facts import Fact, SessionEnded
 
@@ -45,6 +47,9 @@ def train(
         float | None,
         typer.Option("--at", min=0.1, max=10_000, help="Speed of the clock, typed and recorded."),
     ] = None,
+    plain: Annotated[
+        bool, typer.Option("--plain", help="Captions as lines, as a screen reader wants them.")
+    ] = False,
     fresh: Annotated[
         bool, typer.Option("--new", help="Begin anew, though a session broke off.")
     ] = False,
@@ -82,44 +87,46 @@ def train(
     things = material(catalogue, profile)
     # A recording that can not be read is found before anything is put on record.
     sounds: Sounds = [(path.name, read_wave(path)) for path in recordings]
-    captions = Captions()
 
     def run(prepared: Prepared, recorder: Recorder) -> str:
         if typed:
             from assistant.typed import train_typed
 
             return train_typed(
-                prepared, things.coach, recorder, captions, sys.stdin, at or 1.0, sys.stdin.isatty()
+                prepared, things.coach, recorder, screen, sys.stdin, at or 1.0, sys.stdin.isatty()
             )
         from assistant.hearing.choose import choose_recogniser
 
         choice = choose_recogniser(engine, model, language=things.profile.language)
         if recordings:
             return train_recorded(
-                prepared, things.coach, recorder, captions, choice.open(), sounds, at
+                prepared, things.coach, recorder, screen, choice.open(), sounds, at
             )
         from assistant.live import Devices, train_live
         from assistant.speaking.choose import open_voice
 
-        captions.note(choice.why)
+        screen.note(choice.why)
         return train_live(
             prepared,
             things.coach,
             recorder,
-            captions,
+            screen,
             choice.open(),
             open_voice(things.profile.voice, things.profile.language),
             Devices(device(microphone), device(loudspeaker)),
         )
 
-    with open_record(record) as store:
-        run_on_record(store, things, captions, run, fresh=fresh, minutes=minutes)
+    with (
+        open_record(record) as store,
+        closing(open_screen(plain=plain, typed=typed, recorded=bool(recordings))) as screen,
+    ):
+        run_on_record(store, things, screen, run, fresh=fresh, minutes=minutes)
 
 
 def run_on_record(
     store: Store,
     things: Material,
-    captions: Captions,
+    screen: Screen,
     run: Run,
     *,
     fresh: bool,
@@ -133,7 +140,7 @@ def run_on_record(
         None
         if fresh
         else unfinished(
-            store, things.catalogue, things.digest, things.profile.athlete, now, captions.note
+            store, things.catalogue, things.digest, things.profile.athlete, now, screen.note
         )
     )
     if prepared is None:
@@ -150,7 +157,7 @@ def run_on_record(
         store.append(session, event, facts)
         for fact in facts:
             if isinstance(fact, SessionEnded):
-                captions.note(f"session {session} is on record; see it with: cuewalk log")
+                screen.note(f"session {session} is on record; see it with: cuewalk log")
 
     run(prepared, recorder)
     return session or 0

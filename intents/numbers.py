@@ -159,6 +159,9 @@ class Numbers:
     forms: tuple[tuple[str, int], ...]
     data: NumberData
     _spoken: dict[int, str] = field(default_factory=dict, repr=False, compare=False)
+    _readers: dict[tuple[int, int], CountReader] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     @classmethod
     def read(cls, text: str) -> Numbers:
@@ -179,7 +182,10 @@ class Numbers:
         return list(dict.fromkeys(_tokens(text) for text, n in usual if low <= n <= high))
 
     def count(self, low: int = 0, high: int = HIGHEST) -> CountReader:
-        return CountReader(self.forms, low, high)
+        """A reader of whole numbers in a range."""
+        if (low, high) not in self._readers:
+            self._readers[low, high] = CountReader(self.forms, low, high)
+        return self._readers[low, high]
 
     def minutes(self, low: int = 1, high: int = HIGHEST // 60) -> MinutesReader:
         return MinutesReader(self.forms, low, high)

@@ -100,12 +100,10 @@ class Pyttsx3Voice:
                 "file": str(file),
             }
             limit = RENDER_LIMIT + len(text) / LETTERS_A_SECOND
-            # A driver may return before its file is whole; a second try has always cured it.
-            for _ in range(2):
-                if self._ask(request, limit):
-                    data = file.read_bytes()
-                    file.unlink()
-                    return shaped(read_sound(data))
+            if self._ask(request, limit):
+                data = file.read_bytes()
+                file.unlink()
+                return shaped(read_sound(data))
         raise SpeakingError(
             f"The voice {chosen!r} gave no sound for {text!r}; choose another "
             "with `voice` in the profile (`cuewalk devices` lists them)."

@@ -26,6 +26,12 @@ SETTING_LIMIT = 0.2
 SETTING_TRIES = 3
 """How often it is set; a driver that then still tells another rate (rounded, say) is believed."""
 
+RENDER_TRIES = 4
+"""How often a line is tried; about one in a hundred needs a second one."""
+
+LEAST_BYTES = 200
+"""A file with no more than this is a header without sound."""
+
 
 class _Engine:
     """pyttsx3 with its pitfalls handled; made at the first request."""
@@ -37,6 +43,8 @@ class _Engine:
         self._failures: list[str] = []
         self._engine = pyttsx3.init()
         self._engine.connect("error", self._note)
+        self._cut = False
+        self._engine.connect("finished-utterance", self._ended)
         # The first runAndWait after init may return before anything is written: spend it on
         # nothing.
         self._engine.runAndWait()
@@ -66,6 +74,9 @@ class _Engine:
     def _note(self, name: object = None, exception: object = None) -> None:
         self._failures.append(str(exception))
 
+    def _ended(self, name: object = None, completed: bool = True) -> None:
+        self._cut = self._cut or not completed
+
     def voices(self) -> dict[str, Any]:
         found = [
             {
@@ -87,12 +98,27 @@ class _Engine:
             self._voice = wanted
             self._rate = None
         self._set_rate(rate)
-        Path(file).unlink(missing_ok=True)
-        self._engine.save_to_file(text, file)
+        for _ in range(RENDER_TRIES):
+            if self._write(text, Path(file)):
+                return True
+            # Let what disturbed it pass.
+            time.sleep(0.01)
+        return False
+
+    def _write(self, text: str, file: Path) -> bool:
+        """One try; False where the file is missing, empty or cut short.
+
+        `runAndWait` begins with a cancelling of what the driver still holds of the rendering
+        before; where that hits the new one instead, its file has no samples, or not all of them.
+        The driver tells then that the utterance was not completed.
+        """
+        self._cut = False
+        file.unlink(missing_ok=True)
+        self._engine.save_to_file(text, str(file))
         self._engine.runAndWait()
         if self._failures:
             raise RuntimeError("; ".join(self._failures))
-        return Path(file).exists() and Path(file).stat().st_size > 0
+        return not self._cut and file.exists() and file.stat().st_size > LEAST_BYTES
 
 
 def _clean(language: object) -> str:

@@ -193,8 +193,6 @@ def test_several_lines_of_real_speech_are_heard_whole(room: VirtualRoom, tmp_pat
             text=True,
             timeout=60,
         )
-    if "SpeakingError" in ran.stderr:
-        pytest.skip(ran.stderr.splitlines()[-1])
     assert ran.returncode == 0, ran.stderr
     lengths = [float(line) for line in ran.stdout.split()]
     sounds = heard.sounds(above=0.01, gap=0.1)

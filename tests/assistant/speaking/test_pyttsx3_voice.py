@@ -92,6 +92,13 @@ def test_a_new_rate_always_counts(voice: Pyttsx3Voice) -> None:
         assert voice.render(LINE, rate).seconds == pytest.approx(wanted[rate], rel=0.02)
 
 
+def test_one_line_right_after_another_is_always_whole(voice: Pyttsx3Voice) -> None:
+    # About one in a hundred renderings of pyttsx3 cancels itself: no samples, or not all of them.
+    wanted = voice.render(LINE, 160).seconds
+    found = [voice.render(LINE, 160).seconds for _ in range(150)]
+    assert found == pytest.approx([wanted] * 150, rel=0.02)
+
+
 def test_many_threads_may_ask(voice: Pyttsx3Voice) -> None:
     alone = {n: voice.render("left " * n + "right", 160).seconds for n in range(1, 5)}
     found: dict[int, float] = {}
@@ -235,7 +242,7 @@ def test_a_worker_that_hangs_is_ended_in_bounded_time(
     voice.close()
 
 
-def test_no_file_from_the_worker_is_an_error_and_tried_twice(tmp_path: Path) -> None:
+def test_no_file_from_the_worker_is_an_error(tmp_path: Path) -> None:
     voice = sick(tmp_path, "        reply = {'ok': False}\n")
     with pytest.raises(SpeakingError, match=r"gave no sound for 'Hello\.'"):
         voice.render("Hello.", 160)

@@ -31,10 +31,19 @@ class Patience:
     broken: float = 0.60
     """The text is no phrase, or no phrase yet."""
 
-    def over(self, graph: Graph, text: tuple[str, ...], silence: float) -> bool:
-        """Whether a silence of this length, after this text, ends the utterance."""
+    def over(
+        self,
+        graph: Graph,
+        text: tuple[str, ...],
+        silence: float,
+        tail: frozenset[str] = frozenset(),
+    ) -> bool:
+        """Whether a silence of this length, after this text, ends the utterance.
+
+        `tail` are words that may end any phrase ("please"): nobody waits for them.
+        """
         if silence < min(self.whole, self.may_go_on, self.broken):
             return False
         if not graph.accepts(text):
             return silence >= self.broken
-        return silence >= (self.may_go_on if graph.goes_on(text) else self.whole)
+        return silence >= (self.may_go_on if graph.next_words(text) - tail else self.whole)

@@ -1,29 +1,50 @@
-"""PocketSphinx behind the port: a strict grammar, with the model that its wheel brings along.
+"""PocketSphinx behind the port, with the model that its wheel brings along: two decoders.
 
-The way of a sound: block -> endpointer -> decoder (one grammar per scope, compiled once and kept)
--> partial texts while it lasts -> final text -> is it a whole phrase of the grammar?
+The way of a sound: block -> endpointer -> both decoders -> partial texts while it lasts -> final
+text. The strict decoder knows the grammar of the scope and nothing else, so it answers to any
+speech with a phrase. The open one knows everyday words as well. A text stands only where it is a
+whole phrase and the two agree on it, sound by sound.
+
+Grammars are compiled once and kept, so that changing between scopes costs next to nothing.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
+import tempfile
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
 
 import pocketsphinx
 
 from assistant.errors import HearingError
+from assistant.hearing.agreement import calibration, difference
+from assistant.hearing.decoys import decoys, frequencies
 from assistant.hearing.endpoint import Endpointer
 from assistant.hearing.graph import Graph, compiled, written
+from assistant.hearing.open_model import arpa, loaded
 from assistant.hearing.patience import LONGEST, Patience
 from assistant.hearing.port import RATE, Samples, Utterance, Word
+from assistant.hearing.pronounce import pronounce
 from intents.grammar import Grammar
+
+DECOYS: Final = 800
+"""Everyday words of the open decoder: with 100 as with 2000 no other speech passed, but with more
+it has better words for what is no phrase."""
+
+PARTLY: Final = 0.5
+"""Share of the allowed difference that a partial text may have: the start of a long sentence about
+other things often sounds like a short command."""
+
+_VARIANTS: Final = ("", "(2)", "(3)", "(4)", "(5)")
 
 
 @dataclass(frozen=True)
 class _Compiled:
     search: str
     graph: Graph
+    tail: frozenset[str]
 
 
 class PocketsphinxRecogniser:
@@ -33,21 +54,27 @@ class PocketsphinxRecogniser:
 
     def __init__(self, patience: Patience | None = None) -> None:
         self.patience = patience or Patience()
+        self._everyday = {word: frequencies("en")[word] for word in decoys("en", DECOYS)}
         try:
-            self._decoder = pocketsphinx.Decoder(lm=None, loglevel="FATAL")
+            self._strict = pocketsphinx.Decoder(lm=None, loglevel="FATAL")
+            self._open = self._small_decoder(self._everyday)
         except RuntimeError as error:
             raise HearingError(
                 "The speech model of pocketsphinx can not be loaded; install pocketsphinx again."
             ) from error
+        self._calibration = calibration(self.name)
         self._endpointer = Endpointer()
-        self._compiled: dict[str, _Compiled] = {}
+        self._kept: dict[tuple[str, str], _Compiled] = {}
         self._now: _Compiled | None = None
         self._next: _Compiled | None = None
         self._began = 0.0
-        self._partial = ""
+        self._partial = ("", "")
 
     def listen_for(self, grammar: Grammar) -> None:
-        """Take a grammar; where an utterance is under way, it takes effect at its end."""
+        """Take a grammar; where an utterance is under way, it takes effect at its end.
+
+        Raises HearingError where the JSGF is not valid or a word has no pronunciation.
+        """
         wanted = self._compile(grammar)
         if self._endpointer.speaking:
             self._next = wanted
@@ -61,20 +88,23 @@ class PocketsphinxRecogniser:
         step = self._endpointer.hear(block, at)
         if step.began is not None:
             self._began = step.began
-            self._partial = ""
-            self._decoder.start_utt()
+            self._partial = ("", "")
+            self._strict.start_utt()
+            self._open.start_utt()
         if not self._endpointer.speaking:
             return
         if len(step.sound):
-            self._decoder.process_raw(step.sound.tobytes())
-        now = at + len(block) / RATE
-        hypothesis = self._decoder.hyp()
-        text = hypothesis.hypstr if hypothesis else ""
-        if text and text != self._partial:
-            self._partial = text
+            data = step.sound.tobytes()
+            self._strict.process_raw(data)
+            self._open.process_raw(data)
+        text, free = _text(self._strict), _text(self._open)
+        if text and (text, free) != self._partial:
+            self._partial = (text, free)
             yield self._utterance(text, step.last_sound, final=False)
-        waited = self.patience.over(self._now.graph, tuple(text.split()), step.silence)
-        if waited or now - self._began > LONGEST:
+        waited = self.patience.over(
+            self._now.graph, tuple(text.split()), step.silence, self._now.tail
+        )
+        if waited or at + len(block) / RATE - self._began > LONGEST:
             yield from self._end(step.last_sound)
 
     def flush(self, at: float) -> Iterator[Utterance]:
@@ -84,66 +114,123 @@ class PocketsphinxRecogniser:
 
     def unknown(self, words: frozenset[str]) -> frozenset[str]:
         """Those of `words` that this engine can not hear (no pronunciation)."""
-        return frozenset(word for word in words if self._decoder.lookup_word(word) is None)
+        return frozenset(word for word in words if self._sound_of(word) is None)
 
     def close(self) -> None:
-        self._compiled.clear()
+        self._kept.clear()
         self._now = self._next = None
 
     def _end(self, ended: float) -> Iterator[Utterance]:
-        self._decoder.end_utt()
+        self._strict.end_utt()
+        self._open.end_utt()
         self._endpointer.rest()
-        hypothesis = self._decoder.hyp()
-        if hypothesis and hypothesis.hypstr:
-            yield self._utterance(hypothesis.hypstr, ended, final=True)
+        text = _text(self._strict)
+        if text:
+            yield self._utterance(text, ended, final=True)
         if self._next is not None:
             self._switch(self._next)
             self._next = None
 
     def _utterance(self, text: str, ended: float, final: bool) -> Utterance:
         assert self._now is not None
-        words = tuple(self._words())
+        apart = difference(self._phones(self._strict), self._phones(self._open))
         whole = self._now.graph.accepts(tuple(text.split()))
-        confidence = min((word.confidence for word in words), default=0.0) if final else 0.5
+        confidence = self._calibration.worth(apart) if whole else 0.0
         return Utterance(
             text,
-            words,
+            tuple(self._words(confidence)) if final else (),
             confidence,
             self._began,
             max(ended, self._began),
             final,
             self.name,
-            rejected=final and not whole,
+            rejected=not whole or apart > self._calibration.most * (1.0 if final else PARTLY),
         )
 
-    def _words(self) -> Iterator[Word]:
-        for segment in self._decoder.seg() or ():
-            text = segment.word.split("(")[0]
-            if not text or text.startswith(("<", "+", "[")):
-                continue
-            yield Word(
-                text,
-                min(1.0, max(0.0, math.exp(min(0.0, segment.prob)))),
-                self._began + segment.start_frame / 100,
-                self._began + (segment.end_frame + 1) / 100,
-            )
+    def _words(self, confidence: float) -> Iterator[Word]:
+        for word, start, end in _segments(self._strict):
+            text = word.split("(")[0]
+            yield Word(text, confidence, self._began + start / 100, self._began + (end + 1) / 100)
+
+    def _phones(self, decoder: pocketsphinx.Decoder) -> list[str]:
+        return [
+            phone
+            for word, _, _ in _segments(decoder)
+            for phone in (decoder.lookup_word(word) or "").split()
+        ]
 
     def _compile(self, grammar: Grammar) -> _Compiled:
-        key = f"{grammar.name}-{hash((grammar.jsgf, grammar.words)):x}"
-        if key in self._compiled:
-            return self._compiled[key]
-        missing = self.unknown(grammar.words)
+        key = (grammar.name, grammar.jsgf)
+        if key not in self._kept:
+            self._kept[key] = self._made(grammar, f"{grammar.name}-{len(self._kept)}")
+        return self._kept[key]
+
+    def _made(self, grammar: Grammar, search: str) -> _Compiled:
+        machine = compiled(grammar, self._strict)
+        graph = Graph.parse(written(machine))
+        words = graph.vocabulary()
+        missing = self.unknown(words)
         if missing:
             raise HearingError(
                 f"The recogniser has no pronunciation for {', '.join(sorted(missing))}; "
                 "use other words."
             )
-        machine = compiled(grammar, self._decoder)
-        self._decoder.add_fsg(key, machine)
-        made = _Compiled(key, Graph.parse(written(machine)))
-        self._compiled[key] = made
-        return made
+        self._teach(words)
+        phrases = grammar.phrases or tuple(sorted(words))
+        self._strict.add_fsg(search, machine)
+        self._open.add_lm(search, loaded(arpa(phrases, self._everyday), self._open))
+        return _Compiled(search, graph, grammar.tail)
 
-    def _switch(self, compiled: _Compiled) -> None:
-        self._decoder.activate_search(compiled.search)
-        self._now = compiled
+    def _teach(self, words: Iterable[str]) -> None:
+        """Give both decoders the words that their dictionaries lack."""
+        for word in sorted(words):
+            sound = self._sound_of(word)
+            if sound is not None and self._strict.lookup_word(word) is None:
+                self._strict.add_word(word, sound, False)
+            for variant, phones in _variants(self._strict, word):
+                if self._open.lookup_word(variant) is None:
+                    self._open.add_word(variant, phones, False)
+
+    def _sound_of(self, word: str) -> str | None:
+        known: str | None = self._strict.lookup_word(word)
+        return known or pronounce(word, self._strict.lookup_word)
+
+    def _small_decoder(self, words: Iterable[str]) -> pocketsphinx.Decoder:
+        """A decoder with these words only: it takes a grammar in a millisecond, not in a second."""
+        lines = [
+            f"{variant} {phones}\n"
+            for word in sorted(words)
+            for variant, phones in _variants(self._strict, word)
+        ]
+        with tempfile.TemporaryDirectory(prefix="cuewalk-") as folder:
+            path = Path(folder) / "words.dict"
+            path.write_text("".join(lines), encoding="utf-8")
+            # The second and third pass would come after the last word, where they cost time.
+            return pocketsphinx.Decoder(
+                lm=None, dict=str(path), loglevel="FATAL", fwdflat=False, bestpath=False
+            )
+
+    def _switch(self, wanted: _Compiled) -> None:
+        self._strict.activate_search(wanted.search)
+        self._open.activate_search(wanted.search)
+        self._now = wanted
+
+
+def _text(decoder: pocketsphinx.Decoder) -> str:
+    hypothesis = decoder.hyp()
+    return hypothesis.hypstr if hypothesis else ""
+
+
+def _segments(decoder: pocketsphinx.Decoder) -> Iterator[tuple[str, int, int]]:
+    """Words with their first and last frame (10 ms), without silences and noises."""
+    for segment in decoder.seg() or ():
+        if not segment.word.startswith(("<", "+", "[")):
+            yield segment.word, segment.start_frame, segment.end_frame
+
+
+def _variants(decoder: pocketsphinx.Decoder, word: str) -> Iterator[tuple[str, str]]:
+    for suffix in _VARIANTS:
+        phones = decoder.lookup_word(word + suffix)
+        if phones is None:
+            return
+        yield word + suffix, phones

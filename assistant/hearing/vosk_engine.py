@@ -50,6 +50,7 @@ class VoskRecogniser:
         self._phrases: dict[str, str] = {}
         self._now: Graph | None = None
         self._next: Grammar | None = None
+        self._tail: frozenset[str] = frozenset()
         self._began = 0.0
         self._fed = 0
         self._fed_before = 0.0
@@ -85,7 +86,7 @@ class VoskRecogniser:
         if text and text != self._partial:
             self._partial = text
             yield self._utterance(text, (), step.last_sound, final=False)
-        waited = self.patience.over(self._now, tuple(text.split()), step.silence)
+        waited = self.patience.over(self._now, tuple(text.split()), step.silence, self._tail)
         if waited or at + len(block) / RATE - self._began > LONGEST:
             yield from self._end(step.last_sound)
 
@@ -112,7 +113,7 @@ class VoskRecogniser:
             self._switch(grammar)
 
     def _switch(self, grammar: Grammar) -> None:
-        self._now = self._graphs[grammar.jsgf]
+        self._now, self._tail = self._graphs[grammar.jsgf], grammar.tail
         if self.takes_grammar:
             self._recogniser.Reset()
             self._recogniser.SetGrammar(self._phrases[grammar.jsgf])

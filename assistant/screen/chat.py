@@ -32,7 +32,9 @@ class Chat:
         self._said: deque[Said] = deque(maxlen=KEPT)
 
     def add(self, who: Who, text: str) -> None:
-        self._said.append(Said(who, " ".join(text.split())))
+        """Signs that would move the cursor are left out."""
+        printed = "".join(sign if sign.isprintable() else " " for sign in text)
+        self._said.append(Said(who, " ".join(printed.split())))
 
     def last(self, count: int) -> tuple[Said, ...]:
         return tuple(self._said)[-count:] if count > 0 else ()

@@ -96,8 +96,10 @@ def _about(view: View, lines: Lines) -> Text:
 def _large(view: View, size: Size, now: float, rows: int) -> list[Text]:
     """Shape, number and side as large as there is room; as a plain number where there is none."""
     number = view.shown_number(now)
-    # A number keeps the place of two digits, so that nothing moves from ten to nine.
-    text = "" if number is None else f"{number}{view.unit}".rjust(2, "\u2007")
+    text = "" if number is None else f"{number}{view.unit}"
+    if view.until is not None:
+        # What counts down keeps the place of two digits: nothing moves from ten to nine.
+        text = text.rjust(2, "\u2007")
     parts: list[tuple[Bitmap, str]] = [(shape(view.shape), STYLES[view.shape])]
     if text:
         parts.append((bitmap(text), "bold"))

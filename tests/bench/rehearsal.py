@@ -25,7 +25,7 @@ def main() -> None:
     catalogue = builtin_catalogue()
     profile = Profile(
         athlete="Robin",
-        levels={skill: Level.INTERMEDIATE for skill in catalogue.skills},
+        levels=dict.fromkeys(catalogue.skills, Level.INTERMEDIATE),
         equipment=tuple(catalogue.equipment),
         minutes=MINUTES,
         space=6.0,

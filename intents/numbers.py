@@ -13,6 +13,7 @@ import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import product
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -191,6 +192,11 @@ class Numbers:
         return MinutesReader(self.forms, low, high)
 
     def durations(self) -> DurationReader:
+        """The reader of times."""
+        return self._duration_reader
+
+    @cached_property
+    def _duration_reader(self) -> DurationReader:
         return DurationReader(self.data.duration, list(self.forms))
 
     def spoken(self, number: int) -> str:

@@ -177,8 +177,10 @@ def test_a_session_left_alone_always_ends(play_with: Any) -> None:
         def go(event: Event) -> None:
             nonlocal state
             decision = decide(setting, state, event)
-            due.update({e.timer: e.due for e in decision.effects if isinstance(e, StartTimer)})
-            ended.extend(
+            due.update(  # noqa: B023
+                {e.timer: e.due for e in decision.effects if isinstance(e, StartTimer)}
+            )
+            ended.extend(  # noqa: B023
                 e.fact
                 for e in decision.effects
                 if isinstance(e, Record) and isinstance(e.fact, SessionEnded)

@@ -19,7 +19,7 @@ MOMENTS = {
     "ready": View("ready", "ready", number=30, side="left", about=ABOUT),
     "switch": View("switch", "switch", until=9.0, side="right", about=ABOUT),
     "paused": View("paused", "paused", number=12, about=ABOUT),
-    "question": View("pain", "question", about=(Line("screen.session", {"athlete": "Robin", "minutes": 30}),)),
+    "question": View("pain", "question", about=(Line("screen.session", {"athlete": "Robin", "minutes": 30}),)),  # noqa: E501
     "help": View("unwell", "stop"),
 }  # fmt: skip
 

@@ -27,6 +27,10 @@ UNKNOWN: Final = "[unk]"
 LEAST_CONFIDENCE: Final = 0.5
 """A word below this was not understood (judgement: correct words mostly have 1.0)."""
 
+LEAST_FILLED: Final = 0.5
+"""Share of the time with sound that the words must fill: one word out of two seconds of din is
+none (judgement: correct phrases fill 0.9 and more)."""
+
 
 class VoskRecogniser:
     """Raises HearingError where there is no model at `model_path` or it can not be loaded.
@@ -132,8 +136,14 @@ class VoskRecogniser:
             max(ended, self._began),
             final,
             self.name,
-            rejected=not whole or (final and confidence < LEAST_CONFIDENCE),
+            rejected=not whole or (final and not self._fits(words, confidence, ended)),
         )
+
+    def _fits(self, words: tuple[Word, ...], confidence: float, ended: float) -> bool:
+        """Whether the words are sure enough, and fill the time in which there was sound."""
+        sounding = ended - self._began - self._endpointer.tuning.preroll
+        filled = words[-1].end - words[0].start
+        return confidence >= LEAST_CONFIDENCE and filled >= LEAST_FILLED * sounding
 
     def _words(self, result: dict[str, Any]) -> list[Word]:
         """Vosk counts seconds over all sound that it was ever given."""

@@ -1,0 +1,72 @@
+"""Which recogniser is chosen, and where models are looked for."""
+
+from pathlib import Path
+
+import pytest
+
+from assistant.errors import HearingError
+from assistant.hearing import vosk_model
+from assistant.hearing.choose import choose_recogniser
+from assistant.hearing.vosk_model import find_model, is_model
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A home without models."""
+    monkeypatch.setattr(vosk_model, "models_folder", lambda: tmp_path / "models")
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    return tmp_path
+
+
+def model(folder: Path) -> Path:
+    """The layout of a model; its files are empty."""
+    (folder / "am").mkdir(parents=True)
+    (folder / "am" / "final.mdl").touch()
+    (folder / "graph").mkdir()
+    return folder
+
+
+def test_without_a_model_it_is_pocketsphinx_and_says_what_would_be_better() -> None:
+    choice = choose_recogniser(environ={})
+    assert choice.name == "pocketsphinx"
+    assert "cuewalk model fetch" in choice.why
+    recogniser = choice.open()
+    assert recogniser.name == "pocketsphinx"
+    recogniser.close()
+
+
+def test_a_model_in_the_usual_folders_is_found_by_its_language(home: Path) -> None:
+    english = model(home / "models" / "vosk-model-small-en-us-0.15")
+    model(home / "models" / "vosk-model-small-ko-0.22")
+    assert find_model(environ={}) == english
+    choice = choose_recogniser(environ={})
+    assert choice.name == "vosk"
+    assert str(english) in choice.why
+    assert choose_recogniser("pocketsphinx", environ={}).name == "pocketsphinx"
+
+
+def test_the_option_wins_over_the_variable_and_the_variable_over_the_folders(home: Path) -> None:
+    model(home / ".cache" / "vosk" / "vosk-model-small-en-us-0.15")
+    named, asked = model(home / "named"), model(home / "asked")
+    environ = {"VOSK_MODEL_PATH": str(named)}
+    assert find_model(None, environ) == named
+    assert find_model(asked, environ) == asked
+
+
+def test_a_folder_with_one_model_in_it_will_do(home: Path) -> None:
+    inside = model(home / "unpacked" / "vosk-model-small-en-us-0.15")
+    assert find_model(home / "unpacked", {}) == inside
+    assert not is_model(home / "unpacked")
+
+
+def test_what_can_not_be_used_is_told(home: Path) -> None:
+    with pytest.raises(HearingError, match="no recogniser 'ear'"):
+        choose_recogniser("ear", environ={})
+    with pytest.raises(HearingError, match="No Vosk model"):
+        choose_recogniser("vosk", environ={})
+    with pytest.raises(HearingError, match="English only"):
+        choose_recogniser(environ={}, language="ko")
+    with pytest.raises(HearingError, match="let --model name"):
+        choose_recogniser(None, home, environ={})
+    with pytest.raises(HearingError, match="let VOSK_MODEL_PATH name"):
+        choose_recogniser(environ={"VOSK_MODEL_PATH": str(home)})

@@ -31,6 +31,8 @@ from assistant.errors import CuewalkError
 from catalogue.problems import CatalogueProblems
 
 BAD_INPUT = 2
+BROKEN_OFF = 130
+"""What shells give for a program that Ctrl-C ended."""
 
 app = typer.Typer(
     name="cuewalk",
@@ -92,10 +94,13 @@ def main() -> None:
         _fail(str(problems))
     except CuewalkError as error:
         _fail(f"cuewalk: {error}")
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, SystemExit) as ended:
+        # Typer makes an exit of Ctrl-C without a word.
+        if isinstance(ended, SystemExit) and ended.code != BROKEN_OFF:
+            raise
         # What was logged is committed; the session can be taken up again.
         print("\ncuewalk: broken off; what was logged is kept", file=sys.stderr)
-        sys.exit(130)
+        sys.exit(BROKEN_OFF)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)

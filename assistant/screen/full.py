@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from assistant.captions import Captions
 from assistant.clock import SessionClock
 from assistant.screen.chat import Chat, Who
-from assistant.screen.layout import frame
+from assistant.screen.layout import Size, frame
 from assistant.screen.terminal import Terminal
 from assistant.screen.view import View, view_of
 from assistant.session.effects import Show
@@ -45,7 +45,7 @@ class FullScreen:
         self._lines: Lines | None = None
         self._shown = Show("")
         self._view = View("rest", "rest")
-        self._parked = False
+        self._parked: Size | None = None
 
     def begin(self, lines: Lines, setting: Setting, clock: SessionClock) -> None:
         with self._lock:
@@ -76,7 +76,7 @@ class FullScreen:
     def typed(self, lines: Iterable[str]) -> Iterator[str]:
         for line in lines:
             with self._lock:
-                self._parked = False
+                self._parked = None
             self._changed.set()
             yield line
 
@@ -106,8 +106,9 @@ class FullScreen:
         with self._lock:
             assert self._lines is not None
             lines = frame(self._view, self._chat, self._lines, size, now, prompt=self._prompt)
-            parks, self._parked = self._prompt and not self._parked, True
+            parks, self._parked = self._parked != size, size
         if parks:
+            # A line was entered and has scrolled, or the window has another size now.
             self._terminal.park(size)
         self._terminal.paint(lines, size)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping, Sequence
+from io import StringIO
 from typing import TextIO
 
 from rich.console import Console
@@ -50,8 +51,9 @@ class Terminal:
         self._write(_SHOW + _OFF)
 
     def park(self, size: Size) -> None:
-        """Empty the line that is typed in, and put the cursor there."""
-        self._write(f"\x1b[{size.rows};1H\x1b[K{PROMPT}")
+        """Empty the page, and put the cursor where the athlete types, if they do."""
+        prompt = PROMPT if self._prompt else ""
+        self._write(f"\x1b[2J\x1b[{size.rows};1H{prompt}")
 
     def paint(self, lines: Sequence[Text], size: Size) -> None:
         """Draw a frame. The last line of one with a prompt is the athlete's and is left alone."""
@@ -66,7 +68,7 @@ class Terminal:
     def _console(self, size: Size) -> Console:
         """What turns styles into the colours of this terminal, or into none (NO_COLOR)."""
         return Console(
-            file=self._out,
+            file=StringIO(),
             force_terminal=True,
             legacy_windows=False,
             width=size.columns,

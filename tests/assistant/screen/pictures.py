@@ -12,6 +12,7 @@ ABOUT = (
     Line("screen.block", {"n": 3, "of": 9, "name": "fingertip ride"}),
     Line("screen.set", {"n": 1, "of": 2}),
 )
+BEFORE = (Line("screen.session", {"athlete": "Robin", "minutes": 30}),)
 MOMENTS = {
     "hold": View("hold", "work", until=38.0, side="left", about=ABOUT),
     "rest": View("rest", "rest", until=45.0, about=ABOUT),
@@ -19,7 +20,7 @@ MOMENTS = {
     "ready": View("ready", "ready", number=30, side="left", about=ABOUT),
     "switch": View("switch", "switch", until=9.0, side="right", about=ABOUT),
     "paused": View("paused", "paused", number=12, about=ABOUT),
-    "question": View("pain", "question", about=(Line("screen.session", {"athlete": "Robin", "minutes": 30}),)),  # noqa: E501
+    "question": View("pain", "question", about=BEFORE),
     "help": View("unwell", "stop"),
 }  # fmt: skip
 

@@ -40,6 +40,10 @@ other things often sounds like a short command."""
 _VARIANTS: Final = ("", "(2)", "(3)", "(4)", "(5)")
 
 
+_Segment = tuple[str, int, int]
+"""A word as the dictionary has it, its first and its last frame (10 ms)."""
+
+
 @dataclass(frozen=True)
 class _Compiled:
     search: str
@@ -133,12 +137,19 @@ class PocketsphinxRecogniser:
 
     def _utterance(self, text: str, ended: float, final: bool) -> Utterance:
         assert self._now is not None
-        apart = difference(self._phones(self._strict), self._phones(self._open))
+        strict, free = list(_segments(self._strict)), list(_segments(self._open))
+        apart = difference(self._phones(strict), self._phones(free))
         whole = self._now.graph.accepts(tuple(text.split()))
+        if final and not whole:
+            # Now and then the strict decoder ends in the middle of a phrase ("finish the") where
+            # the open one heard a whole one ("finish").
+            other = _text(self._open)
+            if self._now.graph.accepts(tuple(other.split())):
+                text, strict, whole = other, free, True
         confidence = self._calibration.worth(apart) if whole else 0.0
         return Utterance(
             text,
-            tuple(self._words(confidence)) if final else (),
+            tuple(self._words(strict, confidence)) if final else (),
             confidence,
             self._began,
             max(ended, self._began),
@@ -147,16 +158,16 @@ class PocketsphinxRecogniser:
             rejected=not whole or apart > self._calibration.most * (1.0 if final else PARTLY),
         )
 
-    def _words(self, confidence: float) -> Iterator[Word]:
-        for word, start, end in _segments(self._strict):
+    def _words(self, segments: list[_Segment], confidence: float) -> Iterator[Word]:
+        for word, start, end in segments:
             text = word.split("(")[0]
             yield Word(text, confidence, self._began + start / 100, self._began + (end + 1) / 100)
 
-    def _phones(self, decoder: pocketsphinx.Decoder) -> list[str]:
+    def _phones(self, segments: list[_Segment]) -> list[str]:
         return [
             phone
-            for word, _, _ in _segments(decoder)
-            for phone in (decoder.lookup_word(word) or "").split()
+            for word, _, _ in segments
+            for phone in (self._strict.lookup_word(word) or "").split()
         ]
 
     def _compile(self, grammar: Grammar) -> _Compiled:
@@ -221,8 +232,8 @@ def _text(decoder: pocketsphinx.Decoder) -> str:
     return hypothesis.hypstr if hypothesis else ""
 
 
-def _segments(decoder: pocketsphinx.Decoder) -> Iterator[tuple[str, int, int]]:
-    """Words with their first and last frame (10 ms), without silences and noises."""
+def _segments(decoder: pocketsphinx.Decoder) -> Iterator[_Segment]:
+    """The words that were heard, without silences and noises."""
     for segment in decoder.seg() or ():
         if not segment.word.startswith(("<", "+", "[")):
             yield segment.word, segment.start_frame, segment.end_frame

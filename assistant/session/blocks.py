@@ -7,6 +7,7 @@ from typing import Literal
 from assistant.session import closing
 from assistant.session.amounts import sets_of
 from assistant.session.facts import Swapped
+from assistant.session.familiarity import knows
 from assistant.session.nodes import Node
 from assistant.session.state import Clock, place_of
 from assistant.session.step import Step
@@ -124,8 +125,9 @@ def replace_block(step: Step, index: int, block: Block) -> None:
 
 
 def introduce(step: Step) -> None:
-    """Say what the movement is and ask for "start"."""
+    """Say what the movement is and ask for "start"; of one that is known, the least."""
     block, movement = step.state.current, step.movement
+    known = knows(step.setting.history, movement.id, step.setting.day)
     step.set(side=step.sides[0], start_after_caution=False, caution_tag=None)
     step.go(Node.READY)
     step.show(movement.name)
@@ -133,12 +135,12 @@ def introduce(step: Step) -> None:
     if block.stand_in:
         step.say("block.stand_in", name=block.stand_in)
     caution(step)
-    for text in movement.set_up:
+    for text in () if known else movement.set_up:
         step.say("text", text=text)
     step.say_line(dose(block, movement))
-    for text in cues(movement, 0, 1 if block.phase is not Phase.MAIN else 2):
+    for text in cues(movement, 0, 1 if known or block.phase is not Phase.MAIN else 2):
         step.say("text", text=text)
-    step.set(cue=2)
+    step.set(cue=1 if known else 2)
     step.say("ready.ask")
 
 

@@ -42,10 +42,7 @@ def make_grammar(phrases: Phrases, vocabulary: Vocabulary, scope: Scope) -> Gram
     Of the phrases that may be combined, only those that the data lists under `breath` are listened
     for in one breath; text may combine more.
     """
-    heard: dict[str, list[Template]] = {}
-    for template in phrases.templates:
-        if template.heard and template.heard_in(scope):
-            heard.setdefault(template.intent, []).append(template)
+    heard = heard_templates(phrases, vocabulary, scope)
     spanning = _spanning(phrases, _texts(phrases, vocabulary), heard)
     return Grammar(
         name=scope.name,
@@ -54,6 +51,22 @@ def make_grammar(phrases: Phrases, vocabulary: Vocabulary, scope: Scope) -> Gram
         words=frozenset(word for text in spanning for word in text.split()),
         tail=frozenset(word for text in phrases.words.spoken_tail for word in text.split()),
     )
+
+
+def heard_templates(
+    phrases: Phrases, vocabulary: Vocabulary, scope: Scope
+) -> dict[str, list[Template]]:
+    """The templates that recognisers listen for in a scope, by intent.
+
+    Those that name things of which the vocabulary has none are left out.
+    """
+    names = heard_names(vocabulary, phrases.words)
+    nameless = {reader for reader, (_, some) in names.items() if not some}
+    heard: dict[str, list[Template]] = {}
+    for template in phrases.templates:
+        if template.heard and template.heard_in(scope) and nameless.isdisjoint(template.readers):
+            heard.setdefault(template.intent, []).append(template)
+    return heard
 
 
 def _jsgf(
@@ -98,7 +111,7 @@ def _slots(
     rules: dict[str, str] = {}
     for reader, (fronts, names) in heard_names(vocabulary, phrases.words).items():
         forms = [(*front.split(), *name.split()) for front in fronts for name in names]
-        rules[f"<{reader}>"] = automaton(forms) if forms else "<VOID>"
+        rules[f"<{reader}>"] = automaton(forms)
         slots[reader] = [(f"<{reader}>",)]
     for reader, (low, high) in phrases.usual.items():
         rule = f"<from_{low}_to_{high}>"

@@ -5,14 +5,25 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict
 
 from intents.meaning import INTENT_IDS, SAFETY_IDS
 from intents.numbers import HIGHEST, Numbers
 from intents.scope import Bare, Scope
-from intents.template import Line, Node, Piece, Slot, TemplateError, Word, flat, names, parse
+from intents.template import (
+    Line,
+    Node,
+    Piece,
+    Slot,
+    TemplateError,
+    Word,
+    flat,
+    names,
+    parse,
+    readers_in,
+)
 from intents.trie import Kit, Reader, Trie
 from intents.vocabulary import Vocabulary, name_reader
 from intents.words import Speller, WordData
@@ -54,6 +65,7 @@ class Template:
 
     `bare` names the question that it answers, where it counts only as an answer; `within` is True
     where it counts inside other speech too; `heard` is False where it counts in text only.
+    `readers` are those of the values that it may read.
     """
 
     intent: str
@@ -62,6 +74,7 @@ class Template:
     bare: Bare | None = None
     within: bool = False
     heard: bool = True
+    readers: frozenset[str] = frozenset()
 
     def heard_in(self, scope: Scope) -> bool:
         """Whether it counts in this scope."""
@@ -103,7 +116,7 @@ class Phrases:
         word_data = WordData.model_validate(tomllib.loads(words))
         pieces = {name: parse(text) for name, text in data.pieces.items()}
         made = cls(
-            templates=tuple(_templates(data)),
+            templates=tuple(_templates(data, pieces)),
             pieces=pieces,
             intents=data.intents,
             pairs=frozenset(
@@ -196,13 +209,16 @@ class Phrases:
         return dict.fromkeys(self.folded(line) for line in flat(node))
 
 
-def _templates(data: PhraseData) -> Iterator[Template]:
+def _templates(data: PhraseData, pieces: Mapping[str, Node]) -> Iterator[Template]:
+    def made(intent: str, texts: Iterable[str], **how: Any) -> Iterator[Template]:
+        for text in texts:
+            node = parse(text)
+            yield Template(intent, text, node, readers=readers_in(node, pieces), **how)
+
     for intent, entry in data.intents.items():
-        yield from (Template(intent, text, parse(text)) for text in entry.say)
-        yield from (Template(intent, text, parse(text), heard=False) for text in entry.typed)
-        yield from (
-            Template(intent, text, parse(text), within=True, heard=False) for text in entry.within
-        )
+        yield from made(intent, entry.say)
+        yield from made(intent, entry.typed, heard=False)
+        yield from made(intent, entry.within, heard=False, within=True)
     for bare in data.bare:
-        for heard, texts in ((True, bare.say), (False, bare.typed)):
-            yield from (Template(bare.intent, t, parse(t), bare.kind, heard=heard) for t in texts)
+        yield from made(bare.intent, bare.say, bare=bare.kind)
+        yield from made(bare.intent, bare.typed, bare=bare.kind, heard=False)

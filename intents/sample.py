@@ -6,7 +6,8 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from intents.phrases import Phrases, Template
+from intents.grammar import heard_templates
+from intents.phrases import Phrases
 from intents.scope import Scope
 from intents.template import Choice, Node, Piece, Slot, Word
 from intents.template import Sequence as Row
@@ -26,10 +27,7 @@ def sample(
 ) -> list[Sample]:
     """`n` sentences in scope, the same for the same seed; every intent is as likely as another."""
     chance = random.Random(seed)
-    heard: dict[str, list[Template]] = {}
-    for template in phrases.templates:
-        if template.heard and template.heard_in(scope):
-            heard.setdefault(template.intent, []).append(template)
+    heard = heard_templates(phrases, vocabulary, scope)
     values = _values(phrases, vocabulary)
     out = []
     for _ in range(n):

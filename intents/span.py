@@ -39,6 +39,8 @@ def span(lines: Iterable[Line], fillings: Mapping[str, Texts]) -> Texts:
 
     for line in lines:
         keys = [key_of(item) for item in line]
+        if not all(fillings.get(key, [key]) for key in keys):
+            continue  # It names something of which there is none.
         plain = [fillings[key][0] if key in fillings else key for key in keys]
         say(plain)
         for at, key in enumerate(keys):

@@ -142,6 +142,18 @@ def names(node: Node) -> Iterator[str]:
                 yield from names(part)
 
 
+def readers_in(node: Node, pieces: Mapping[str, Node]) -> frozenset[str]:
+    """The readers that a template names, itself or in a piece that there is."""
+    match node:
+        case Slot(_, reader):
+            return frozenset({reader})
+        case Piece(name):
+            return readers_in(pieces[name], pieces) if name in pieces else frozenset()
+        case Choice(parts, _) | Sequence(parts):
+            return frozenset().union(*(readers_in(part, pieces) for part in parts))
+    return frozenset()
+
+
 def _wrong(text: str, what: str) -> TemplateError:
     return TemplateError(f"template {text!r}: {what}")
 

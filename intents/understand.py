@@ -43,6 +43,7 @@ class _Segment:
     template: Template
     values: Values
     rank: int
+    start: int
 
 
 @dataclass(frozen=True)
@@ -118,33 +119,42 @@ class Understander:
         )
 
     def could_grow(self, text: str, scope: Scope = EVERYTHING) -> bool:
-        """Whether more words could turn the text into another meaning in scope.
+        """Whether more words, of those that recognisers listen for, could change the meaning.
 
-        False where it is whole and every longer phrase in scope means the same ("stop", "stop
+        False where the text is whole and every longer phrase in scope means the same ("stop", "stop
         now"), and where nothing in scope begins with it. A further phrase behind a whole one
         ("done", "effort eight") is a meaning of its own and does not count.
         """
         tokens = self.tokens(text)
         whole = self._parse(tokens, scope)
-        last = whole.segments[-1].template if whole else None
-        for start in self._starts(tokens):
+        last = whole.segments[-1] if whole else None
+        for start in self._starts(tokens, last):
             for template in self._trie.beyond(tokens, start, self._kit):
-                if not template.heard_in(scope):
+                if not (template.heard and template.heard_in(scope)):
                     continue
-                if last is None or template.intent != last.intent or _takes_values(template):
+                if start == len(tokens) or last is None:
+                    return True
+                if template.intent != last.template.intent or template.readers:
                     return True
         return False
 
-    def _starts(self, tokens: Tokens) -> Iterator[int]:
-        """Positions where the last phrase of a text may have begun."""
-        open_ends, seen = [0], {0}
+    def _starts(self, tokens: Tokens, last: _Segment | None) -> Iterator[int]:
+        """Positions where the last phrase of a text may have begun or may begin.
+
+        In a text that is whole that is where its last phrase did, or behind it where that could be
+        no more than polite words before another ("okay").
+        """
+        first = last.start if last else 0
+        open_ends, seen = [first], {first}
         while open_ends:
             at = open_ends.pop()
             yield at
             ends = [at + n for n in self._skips(tokens, at, self._lead)]
-            ends += [end for end, _, _ in self._trie.walk(tokens, at, self._kit) if end > at]
+            if last is None:
+                phrases = self._trie.walk(tokens, at, self._kit)
+                ends += [end for end, _, _ in phrases if at < end < len(tokens)]
             for end in ends:
-                if end < len(tokens) and end not in seen:
+                if end not in seen:
                     seen.add(end)
                     open_ends.append(end)
 
@@ -171,7 +181,7 @@ class Understander:
                     turned = tokens[end - 1] in self._turning and rest and rest.segments
                     if rest is not None and not turned:
                         found += [
-                            rest.behind(_Segment(template, values, _rank(template, scope)))
+                            rest.behind(_Segment(template, values, _rank(template, scope), at))
                             for template in templates
                             if template.bare is None or template.heard_in(scope)
                         ]
@@ -273,10 +283,6 @@ def _rank(template: Template, scope: Scope) -> int:
 
 def _nothing(text: str, confidence: float = 1.0) -> Understanding:
     return Understanding(text, (Meaning("none"),), confidence, "pass")
-
-
-def _takes_values(template: Template) -> bool:
-    return "{" in template.text or "<" in template.text
 
 
 def _meanings(template: Template, values: Values, scope: Scope) -> tuple[Meaning, ...]:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import resources
 from pathlib import Path
 
 from assistant.errors import InputError
+from assistant.profile_file import default_profile_path
 from catalogue.load import FILES, load_catalogue
 from catalogue.model import Catalogue, Profile
 from catalogue.parse import BYTES
+from catalogue.problems import CatalogueProblems
 from catalogue.profile import default_profile, load_profile
 
 LOOKED_AT = 5_000
@@ -59,14 +61,42 @@ def read_catalogue(folder: Path | None) -> Catalogue:
     return builtin_catalogue() if folder is None else load_catalogue(read_folder(folder))
 
 
-def read_profile(path: Path | None, catalogue: Catalogue) -> Profile:
-    """The athlete's profile, or the one that holds where there is none.
+def read_profile(
+    path: Path | None, catalogue: Catalogue, environ: Mapping[str, str] = os.environ
+) -> Profile:
+    """The athlete's profile: the file that is named, else their own, else a beginner's.
 
     Raises InputError where the file cannot be read, CatalogueProblems where it is wrong.
     """
     if path is None:
-        return default_profile(catalogue)
+        return own_profile(catalogue, environ) or default_profile(catalogue)
     return load_profile(_text(path, str(path)), str(path), catalogue)
+
+
+def own_profile(catalogue: Catalogue, environ: Mapping[str, str] = os.environ) -> Profile | None:
+    """The profile that `cuewalk begin` wrote, or None where there is none yet.
+
+    One that is right for the built-in catalogue goes with a coach's too: skills and equipment that
+    are not there are passed over. Raises InputError, CatalogueProblems.
+    """
+    path = default_profile_path(environ)
+    if not path.exists():
+        return None
+    text = _text(path, str(path))
+    try:
+        return load_profile(text, str(path), catalogue)
+    except CatalogueProblems:
+        if catalogue is builtin_catalogue():
+            raise
+        try:
+            own = load_profile(text, str(path), builtin_catalogue())
+        except CatalogueProblems:
+            own = None
+        if own is None:
+            raise
+    levels = {skill: level for skill, level in own.levels.items() if skill in catalogue.skills}
+    equipment = tuple(item for item in own.equipment if item in catalogue.equipment)
+    return own.model_copy(update={"levels": levels, "equipment": equipment})
 
 
 def _sources(folder: Path, base: Path) -> dict[str, str]:

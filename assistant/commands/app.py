@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 from assistant.commands import (
+    begin,
     check,
     demo,
     devices,
@@ -68,6 +69,7 @@ def _program(
 ) -> None: ...
 
 
+app.command("begin")(begin.begin)
 app.command("train")(train.train)
 app.command("rehearse")(rehearse.rehearse_command)
 app.command("demo")(demo.demo)

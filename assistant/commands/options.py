@@ -21,7 +21,8 @@ CatalogueOption = Annotated[
     ),
 ]
 ProfileOption = Annotated[
-    Path | None, typer.Option("--profile", "-p", help="The athlete's profile (TOML).")
+    Path | None,
+    typer.Option("--profile", "-p", help="The athlete's profile (TOML); else your own."),
 ]
 RecordOption = Annotated[
     Path | None,

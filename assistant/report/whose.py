@@ -8,7 +8,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from assistant.errors import InputError
-from assistant.files import read_profile
+from assistant.files import own_profile, read_profile
 from assistant.record.header import SessionHeader
 from assistant.record.store import SessionInfo, Store
 from assistant.record.troubles import NoRecordError
@@ -34,14 +34,18 @@ def whose(
 ) -> Profile:
     """The profile to go by.
 
-    A profile that is named counts. Else it is the one on record with the athlete's last session:
-    of the athlete who is named, or of the only one there is. Raises InputError where that leaves
+    A profile that is named counts, then the athlete's own that `cuewalk begin` wrote. Else it is
+    the one on record with the athlete's last session: of the athlete who is named, or of the only
+    one there is. Raises InputError where that leaves
     it open, CatalogueProblems where the profile's file is wrong.
     """
     last = {info.header.athlete: info.header for info in sessions}
     if profile is not None:
         given = read_profile(profile, catalogue)
         return given if athlete is None else given.model_copy(update={"athlete": athlete})
+    own = own_profile(catalogue)
+    if own is not None and athlete in (None, own.athlete):
+        return own
     if athlete is not None:
         if athlete not in last:
             known = f"it holds those of {_listed(last)}" if last else "it is empty"

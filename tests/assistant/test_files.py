@@ -132,7 +132,7 @@ def test_a_profile_from_disk(tmp_path: Path) -> None:
     path = tmp_path / "robin.toml"
     path.write_text('athlete = "Robin"\nequipment = ["bar"]\n')
     assert read_profile(path, builtin_catalogue()).equipment == ("bar",)
-    assert read_profile(None, builtin_catalogue()).equipment == ()
+    assert read_profile(None, builtin_catalogue(), {"CUEWALK_HOME": str(tmp_path)}).equipment == ()
     path.write_text('athlete = "Robin"\nequipment = ["bars"]\n')
     with pytest.raises(CatalogueProblems, match=r"robin\.toml:2: .*did you mean `bar`"):
         read_profile(path, builtin_catalogue())

@@ -1,0 +1,153 @@
+"""`cuewalk begin`: from nothing to a profile and a first session, in a few questions."""
+
+from __future__ import annotations
+
+import shlex
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from assistant.coach import Coach
+from assistant.commands.options import CatalogueOption, RecordOption
+from assistant.errors import CuewalkError
+from assistant.files import read_catalogue
+from assistant.first_run.answers import Answers
+from assistant.first_run.asking import Asker
+from assistant.first_run.first_session import first_session
+from assistant.first_run.microphone_check import has_microphone, microphone_check
+from assistant.first_run.questions import accepted, ask_aches, ask_health, ask_profile
+from assistant.hearing.choose import choose_recogniser
+from assistant.hearing.microphone import record as record_sound
+from assistant.language import language_text
+from assistant.profile_file import default_profile_path, profile_text, write_new
+from assistant.record.history import history
+from assistant.report.whose import opened
+from catalogue.history import History
+from intents.lines import Line, Lines
+
+NOT_ACCEPTED = 1
+
+
+def begin(
+    name: Annotated[str | None, typer.Option("--name", help="Who trains.")] = None,
+    levels: Annotated[
+        str | None, typer.Option("--levels", help='As in: "beginner, balance intermediate".')
+    ] = None,
+    equipment: Annotated[
+        str | None, typer.Option("--equipment", help='As in: "pipe, mat"; or none.')
+    ] = None,
+    space: Annotated[str | None, typer.Option("--space", help="Clear floor in metres.")] = None,
+    minutes: Annotated[str | None, typer.Option("--minutes", help="Minutes of a session.")] = None,
+    aches: Annotated[
+        str | None, typer.Option("--aches", help='What aches today: "wrist 3"; or no.')
+    ] = None,
+    active: Annotated[
+        str | None, typer.Option("--active", help="yes: trained on 3 days a week for 3 months.")
+    ] = None,
+    condition: Annotated[
+        str | None, typer.Option("--condition", help="yes: a disease named in the question.")
+    ] = None,
+    symptoms: Annotated[
+        str | None, typer.Option("--symptoms", help="yes: one of the signs in the question.")
+    ] = None,
+    intensity: Annotated[
+        str | None, typer.Option("--intensity", help="light, moderate or hard.")
+    ] = None,
+    accept: Annotated[
+        str | None, typer.Option("--accept", help="yes: the cautions are read and accepted.")
+    ] = None,
+    microphone: Annotated[
+        str | None, typer.Option("--microphone", help="yes or no: listen to it for a moment.")
+    ] = None,
+    to: Annotated[
+        Path | None, typer.Option("--to", help="The profile's file; else the one that is used.")
+    ] = None,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Replace a profile without asking.")
+    ] = False,
+    catalogue: CatalogueOption = None,
+    record: RecordOption = None,
+) -> None:
+    """Ask who trains, with what and how far they are; write the profile, tell the first session.
+
+    Answers given as options are not asked for.
+
+    Example: cuewalk begin --name Robin --levels beginner --equipment "pipe, mat"
+    """
+    made = read_catalogue(catalogue)
+    lines = begin_lines("en")
+    read = Answers(made, Coach.of(made, lines.language), lines)
+    asker = Asker(lines, sys.stdin, sys.stdout)
+    given = {
+        "name": name, "levels": levels, "equipment": equipment, "space": space,
+        "minutes": minutes, "aches": aches, "active": active, "condition": condition,
+        "symptoms": symptoms, "intensity": intensity, "accept": accept,
+    }  # fmt: skip
+    file = to or default_profile_path()
+    if file.exists() and not replace and not _may_replace(asker, read, file):
+        return
+    asker.say(Line("begin.hello"))
+    profile = ask_profile(asker, read, given, made)
+    aching = ask_aches(asker, read, given)
+    if not accepted(asker, read, given, ask_health(asker, read, given)):
+        asker.say(Line("begin.not_accepted"))
+        raise typer.Exit(NOT_ACCEPTED)
+    write_new(file, profile_text(profile, made), replace=True)
+    asker.say(Line("begin.written", {"file": str(file)}))
+    hears = _listen(asker, read, microphone)
+    past, now = _past(record, profile.athlete), datetime.now().astimezone()
+    for line in first_session(made, profile, past, aching, now, lines):
+        asker.say(line)
+    command = ["cuewalk", "train", *([] if hears else ["--typed"])]
+    command += [] if catalogue is None else ["--catalogue", str(catalogue)]
+    command += [] if to is None else ["--profile", str(to)]
+    asker.say(Line("begin.next", {"command": shlex.join(command)}))
+
+
+def begin_lines(language: str) -> Lines:
+    """The lines of the first run beside those of a session."""
+    return Lines.load(
+        language_text(language, "lines"),
+        language_text(language, "reasons"),
+        language_text(language, "begin"),
+    )
+
+
+def _may_replace(asker: Asker, read: Answers, file: Path) -> bool:
+    question = Line("begin.replace", {"file": str(file)})
+    if asker.ask(question, read.yes_no, option="--replace", default=None):
+        return True
+    asker.say(Line("begin.kept", {"file": str(file)}))
+    return False
+
+
+def _listen(asker: Asker, read: Answers, wanted: str | None) -> bool:
+    """Listen to the microphone, where that is wanted; False where there is none."""
+    if not has_microphone():
+        asker.say(Line("begin.no_microphone"))
+        return False
+    question = Line("begin.microphone")
+    if wanted is None and not sys.stdin.isatty():
+        return True
+    if not asker.ask(question, read.yes_no, given=wanted, option="--microphone"):
+        return True
+    try:
+        recogniser = choose_recogniser(language=read.lines.language).open()
+        for line in microphone_check(record_sound, recogniser, read.coach):
+            asker.say(line)
+        recogniser.close()
+    except CuewalkError as error:
+        # The profile is written; what is wrong with the sound can be mended later.
+        typer.echo(str(error))
+    return True
+
+
+def _past(record: Path | None, athlete: str) -> History:
+    store = opened(record)
+    if store is None:
+        return History()
+    with store:
+        return history(store, athlete)

@@ -49,8 +49,8 @@ class _Segment:
 @dataclass(frozen=True)
 class _Parse:
     """A way to make a text of phrases; the least cost wins: fewest phrases, then fewest words
-    round them, then phrases that answer the question asked, then phrases in scope, then the
-    most values read."""
+    round them, then phrases that tell the gravest or answer the question asked, then phrases in
+    scope, then the most values read."""
 
     cost: tuple[int, int, int, int]
     segments: tuple[_Segment, ...]
@@ -276,7 +276,7 @@ class Understander:
 
 
 def _rank(template: Template, scope: Scope) -> int:
-    if template.bare:
+    if template.bare or template.intent == SEVERITY[0]:
         return 0
     return 1 if template.heard_in(scope) else 2
 

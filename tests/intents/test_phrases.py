@@ -16,8 +16,8 @@ PHRASES, NUMBERS, WORDS = (
 )
 
 
-FOR_SCOPE_TO_DECIDE = {"i am tired", "i am exhausted"}
-"""More rest between sets; at the check-in the answer to "is your energy as usual?"."""
+FOR_SCOPE_TO_DECIDE = {"i am tired", "i am exhausted", "start again"}
+"""More rest, or no at the check-in ("is your energy as usual?"); from a pause, or not."""
 
 
 def test_every_intent_has_phrases_and_none_is_made_up(phrases: Phrases) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -31,9 +30,6 @@ class Grammar:
     phrases: tuple[str, ...]
     words: frozenset[str]
     tail: frozenset[str] = frozenset()
-
-
-_WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
 
 
 def make_grammar(phrases: Phrases, vocabulary: Vocabulary, scope: Scope) -> Grammar:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
 
 import platformdirs
@@ -50,7 +51,8 @@ def write_new(path: Path, text: str, *, replace: bool = False) -> None:
         why = getattr(error, "strerror", None) or error
         raise InputError(f"{path} can not be written ({why}); name another file") from None
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError, ValueError):
+            part.unlink(missing_ok=True)
 
 
 def _put(part: Path, path: Path) -> None:

@@ -18,6 +18,7 @@ from assistant.commands import (
     heard,
     log,
     model,
+    new,
     rehearse,
     report,
     schema,
@@ -85,6 +86,7 @@ app.command("schema")(schema.schema)
 app.command("heard")(heard.heard)
 app.command("understand")(understand.understand)
 app.command("devices")(devices.devices)
+app.add_typer(new.app, name="new")
 app.add_typer(model.app, name="model")
 
 

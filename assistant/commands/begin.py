@@ -16,9 +16,10 @@ from assistant.errors import CuewalkError
 from assistant.files import read_catalogue
 from assistant.first_run.answers import Answers
 from assistant.first_run.asking import Asker
-from assistant.first_run.first_session import first_session
+from assistant.first_run.first_session import First, first_session
 from assistant.first_run.microphone_check import has_microphone, microphone_check
 from assistant.first_run.questions import accepted, ask_aches, ask_health, ask_profile
+from assistant.first_run.screening import Screening, advice
 from assistant.hearing.choose import choose_recogniser
 from assistant.hearing.microphone import record as record_sound
 from assistant.language import language_text
@@ -87,24 +88,28 @@ def begin(
         "symptoms": symptoms, "intensity": intensity, "accept": accept,
     }  # fmt: skip
     file = to or default_profile_path()
-    if file.exists() and not replace and not _may_replace(asker, read, file):
+    there = file.exists()
+    if there and not replace and not _may_replace(asker, read, file):
         return
     asker.say(Line("begin.hello"))
     profile = ask_profile(asker, read, given, made)
     aching = ask_aches(asker, read, given)
-    if not accepted(asker, read, given, ask_health(asker, read, given)):
+    health = ask_health(asker, read, given)
+    if not accepted(asker, read, given, health):
         asker.say(Line("begin.not_accepted"))
         raise typer.Exit(NOT_ACCEPTED)
-    write_new(file, profile_text(profile, made), replace=True)
+    write_new(file, profile_text(profile, made), replace=there)
     asker.say(Line("begin.written", {"file": str(file)}))
     hears = _listen(asker, read, microphone)
     past, now = _past(record, profile.athlete), datetime.now().astimezone()
-    for line in first_session(made, profile, past, aching, now, lines):
+    first = first_session(made, profile, past, aching, now, lines)
+    for line in first.lines:
         asker.say(line)
     command = ["cuewalk", "train", *([] if hears else ["--typed"])]
     command += [] if catalogue is None else ["--catalogue", str(catalogue)]
     command += [] if to is None else ["--profile", str(to)]
-    asker.say(Line("begin.next", {"command": shlex.join(command)}))
+    if first.today != "nothing":
+        asker.say(Line(f"begin.{_when(first, health)}", {"command": shlex.join(command)}))
 
 
 def begin_lines(language: str) -> Lines:
@@ -114,6 +119,12 @@ def begin_lines(language: str) -> Lines:
         language_text(language, "reasons"),
         language_text(language, "begin"),
     )
+
+
+def _when(first: First, health: Screening) -> str:
+    if advice(health) == "symptoms":
+        return "next_clinician"
+    return "next" if first.today == "yes" else "next_rested"
 
 
 def _may_replace(asker: Asker, read: Answers, file: Path) -> bool:

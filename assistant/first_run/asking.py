@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import textwrap
 from collections.abc import Callable
 from typing import TextIO, TypeVar
 
@@ -22,7 +24,11 @@ class Asker:
         self._lines, self._source, self._out = lines, source, out
 
     def say(self, line: Line) -> None:
-        print(self._lines.render(line), file=self._out)
+        text = self._lines.render(line)
+        if self._out.isatty():
+            width = shutil.get_terminal_size().columns
+            text = textwrap.fill(text, width, break_on_hyphens=False, break_long_words=False)
+        print(text, file=self._out)
 
     def ask(
         self,

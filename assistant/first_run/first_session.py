@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import datetime
+from typing import Literal
 
 from catalogue.history import History
 from catalogue.model import BodyPart, Catalogue, Phase, Profile
@@ -14,6 +16,15 @@ from catalogue.standing import conditions_for
 from intents.lines import Line, Lines
 
 
+@dataclass(frozen=True)
+class First:
+    """Lines about the session, and whether there is one today: `rest` where something hurts too
+    much, `nothing` where none can be made."""
+
+    lines: tuple[Line, ...]
+    today: Literal["yes", "rest", "nothing"]
+
+
 def first_session(
     catalogue: Catalogue,
     profile: Profile,
@@ -21,8 +32,8 @@ def first_session(
     aches: Mapping[BodyPart, int],
     now: datetime,
     lines: Lines,
-) -> Iterator[Line]:
-    """Lines about the session: minutes, movements by part, what is spared; or why there is none."""
+) -> First:
+    """The session: minutes, movements by part, what is spared; or why there is none."""
     readiness = Readiness(pain=aches)
     try:
         plan = plan_session(
@@ -39,14 +50,19 @@ def first_session(
             for reason in error.reasons[:3]
         )
         hurts = any(level > REST_ABOVE for level in aches.values())
-        yield Line("begin.rest_today" if hurts else "begin.nothing", {"why": why})
-        return
-    yield Line(
-        "begin.session", {"minutes": max(1, round(plan.seconds / 60)), "count": len(plan.blocks)}
+        told = Line("begin.rest_today" if hurts else "begin.nothing", {"why": why})
+        return First((told,), "rest" if hurts else "nothing")
+    minutes = max(1, round(plan.seconds / 60))
+    told = Line("begin.session", {"minutes": minutes, "count": len(plan.blocks)})
+    spared = sorted(changes(readiness).hurting)
+    return First(
+        (
+            told,
+            *_parts(catalogue, plan),
+            *(Line("begin.spared", {"part": part.value}) for part in spared),
+        ),
+        "yes",
     )
-    yield from _parts(catalogue, plan)
-    for part in sorted(changes(readiness).hurting):
-        yield Line("begin.spared", {"part": part.value})
 
 
 def _parts(catalogue: Catalogue, plan: Plan) -> Iterator[Line]:

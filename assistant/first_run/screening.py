@@ -42,8 +42,3 @@ def advice(found: Screening) -> Advice:
         # Whoever is used to training goes on at a moderate pace, and asks before training hard.
         return "vigorous" if found.active and found.intensity != "vigorous" else "condition"
     return "none" if found.active else "gently"
-
-
-def asks_for_a_clinician(given: Advice) -> bool:
-    """Whether the advice is to see a clinician first."""
-    return given in ("symptoms", "condition", "vigorous")

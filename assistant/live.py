@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -23,6 +24,8 @@ from assistant.speaking.player import Player
 from assistant.speaking.port import Voice
 from assistant.spoken_output import SpokenOutput, finished_event
 from assistant.typed import begin_event
+
+log = logging.getLogger("cuewalk.hearing")
 
 
 @dataclass(frozen=True)
@@ -74,6 +77,7 @@ def train_live(
         loop.post(lambda at: judge(utterance, at))
 
     def judge(utterance: Utterance, at: float) -> Event | None:
+        log.debug("%s", utterance)
         event = attention.judge(utterance, scope_of(runner.state), at)
         if attention.ripe_at is not None:
             loop.agenda.add(attention.ripe_at, ripe)
@@ -117,6 +121,7 @@ def train_live(
         listener.start()
         return loop.run()
     finally:
+        log.debug("blocks dropped: %d, overflows: %d", microphone.dropped, microphone.overflows)
         microphone.close()
         listener.stop()
         output.close()

@@ -8,6 +8,7 @@ from event to event) owns the time.
 from __future__ import annotations
 
 import heapq
+import logging
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
@@ -16,6 +17,8 @@ from assistant.session.effects import Effect, End, Record, StartTimer
 from assistant.session.events import Event, TimerDue
 from assistant.session.facts import Fact
 from assistant.session.state import Setting, State, opening
+
+log = logging.getLogger("cuewalk.session")
 
 Recorder = Callable[[Event, Sequence[Fact]], None]
 """Puts one event and its facts on record; durable when it returns."""
@@ -53,6 +56,7 @@ class Runner:
     def take(self, event: Event) -> Decision:
         """One event in, everything that follows from it out."""
         decision = decide(self.setting, self.state, event)
+        log.debug("%s -> %s (%s)", event, decision.state.node, decision.reason or "done")
         facts = [e.fact for e in decision.effects if isinstance(e, Record)]
         if decision.effects or decision.reason is None:
             self._record(event, facts)

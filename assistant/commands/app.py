@@ -29,7 +29,9 @@ from assistant.commands import (
     week,
     why,
 )
+from assistant.commands.options import VerboseOption
 from assistant.errors import CuewalkError
+from assistant.logs import journal
 from catalogue.problems import CatalogueProblems
 
 BAD_INPUT = 2
@@ -67,6 +69,7 @@ def _program(
         bool,
         typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version."),
     ] = False,
+    verbose: VerboseOption = False,
 ) -> None: ...
 
 
@@ -93,10 +96,11 @@ app.add_typer(model.app, name="model")
 def main() -> None:
     """Run a command; every error a user can mend is one sentence on standard error."""
     try:
-        app()
+        app(prog_name="cuewalk")
     except CatalogueProblems as problems:
         _fail(str(problems))
     except CuewalkError as error:
+        journal.debug("refused", exc_info=True)
         _fail(f"cuewalk: {error}")
     except (KeyboardInterrupt, SystemExit) as ended:
         # Typer makes an exit of Ctrl-C without a word.
@@ -109,6 +113,7 @@ def main() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
     except OSError as error:
+        journal.debug("refused", exc_info=True)
         where = error.filename or "the system"
         _fail(f"cuewalk: {where}: {error.strerror or error}; mend that and try again")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
@@ -10,6 +11,7 @@ import typer
 
 from assistant.coach import Coach
 from assistant.files import builtin_sources, read_catalogue, read_folder, read_profile
+from assistant.logs import journal, start_log
 from assistant.preparing import digest_of
 from assistant.record.store import Store
 from catalogue.model import Catalogue, Profile
@@ -34,6 +36,23 @@ EngineOption = Annotated[
 ModelOption = Annotated[Path | None, typer.Option("--model", help="Folder of a Vosk model.")]
 MinutesOption = Annotated[
     int | None, typer.Option("--minutes", min=5, max=120, help="Time there is; else the profile's.")
+]
+
+
+def _begin_log(wanted: bool) -> None:
+    from assistant.commands.app import program_version
+
+    # The option stands before or after the command's name, or in both places.
+    if wanted and not journal.handlers:
+        file = start_log(program_version())
+        print(f"cuewalk: what happens is logged in {file}", file=sys.stderr)
+
+
+VerboseOption = Annotated[
+    bool,
+    typer.Option(
+        "--verbose", callback=_begin_log, help="Log what happens, words included, in a file."
+    ),
 ]
 
 

@@ -19,6 +19,7 @@ from assistant.commands.options import (
     ModelOption,
     ProfileOption,
     RecordOption,
+    VerboseOption,
     material,
     open_record,
 )
@@ -61,6 +62,7 @@ def train(
     model: ModelOption = None,
     microphone: Annotated[str | None, typer.Option(help="Input device, as in devices.")] = None,
     loudspeaker: Annotated[str | None, typer.Option(help="Output device, as in devices.")] = None,
+    verbose: VerboseOption = False,
 ) -> None:
     """Train a session.
 

@@ -14,6 +14,9 @@ from assistant.hearing.graph import Graph
 LONGEST: Final = 12.0
 """Seconds after which an utterance is cut off: no command is that long, other speech is."""
 
+MANY: Final = 8
+"""Words that can follow where a number or a list goes on."""
+
 
 @dataclass(frozen=True)
 class Patience:
@@ -26,8 +29,11 @@ class Patience:
 
     whole: float = 0.20
     """The text is a phrase, and no longer phrase begins with it."""
-    may_go_on: float = 0.45
-    """The text is a phrase, and a longer one begins with it."""
+    may_go_on: float = 0.28
+    """The text is a phrase, and a few words can follow: "start", "start over". Between the words of
+    a phrase there is hardly ever a pause this long."""
+    listing: float = 0.45
+    """The text is a phrase, and many words can follow, as in numbers and lists: "log thirty"."""
     broken: float = 0.60
     """The text is no phrase, or no phrase yet."""
 
@@ -42,8 +48,11 @@ class Patience:
 
         `tail` are words that may end any phrase ("please"): nobody waits for them.
         """
-        if silence < min(self.whole, self.may_go_on, self.broken):
+        if silence < self.whole:
             return False
         if not graph.accepts(text):
             return silence >= self.broken
-        return silence >= (self.may_go_on if graph.next_words(text) - tail else self.whole)
+        following = len(graph.next_words(text) - tail)
+        if following >= MANY:
+            return silence >= self.listing
+        return silence >= (self.may_go_on if following else self.whole)

@@ -22,7 +22,7 @@ from assistant.errors import HearingError
 from assistant.hearing.agreement import calibration, difference
 from assistant.hearing.decoys import decoys, frequencies
 from assistant.hearing.endpoint import Endpointer
-from assistant.hearing.graph import Graph, compiled, written
+from assistant.hearing.graph import Graph
 from assistant.hearing.open_model import arpa, loaded
 from assistant.hearing.patience import LONGEST, Patience
 from assistant.hearing.port import RATE, Samples, Utterance, Word
@@ -30,8 +30,8 @@ from assistant.hearing.pronounce import pronounce
 from intents.grammar import Grammar
 
 DECOYS: Final = 800
-"""Everyday words of the open decoder: with 100 as with 2000 no other speech passed, but with more
-it has better words for what is no phrase."""
+"""Everyday words of the open decoder: enough that it has a word like anything that is said; more
+cost time and are no safer."""
 
 PARTLY: Final = 0.5
 """Share of the allowed difference that a partial text may have: the start of a long sentence about
@@ -48,6 +48,7 @@ _Segment = tuple[str, int, int]
 class _Compiled:
     search: str
     graph: Graph
+    model: pocketsphinx.NGramModel
     tail: frozenset[str]
 
 
@@ -73,6 +74,9 @@ class PocketsphinxRecogniser:
         self._next: _Compiled | None = None
         self._began = 0.0
         self._partial = ("", "")
+        self.apart = -1.0
+        """How far the two readings of the last whole phrase differed, for calibration; negative
+        where there was none."""
 
     def listen_for(self, grammar: Grammar) -> None:
         """Take a grammar; where an utterance is under way, it takes effect at its end.
@@ -129,7 +133,7 @@ class PocketsphinxRecogniser:
         self._open.end_utt()
         self._endpointer.rest()
         text = _text(self._strict)
-        if text:
+        if text or _text(self._open):
             yield self._utterance(text, ended, final=True)
         if self._next is not None:
             self._switch(self._next)
@@ -138,14 +142,12 @@ class PocketsphinxRecogniser:
     def _utterance(self, text: str, ended: float, final: bool) -> Utterance:
         assert self._now is not None
         strict, free = list(_segments(self._strict)), list(_segments(self._open))
-        apart = difference(self._phones(strict), self._phones(free))
-        whole = self._now.graph.accepts(tuple(text.split()))
+        whole = self._whole(strict)
         if final and not whole:
-            # Now and then the strict decoder ends in the middle of a phrase ("finish the") where
-            # the open one heard a whole one ("finish").
-            other = _text(self._open)
-            if self._now.graph.accepts(tuple(other.split())):
-                text, strict, whole = other, free, True
+            strict = self._mended(strict, free)
+            text, whole = _spelled(strict), self._whole(strict)
+        apart = difference(self._phones(strict), self._phones(free))
+        self.apart = apart if whole else -1.0
         confidence = self._calibration.worth(apart) if whole else 0.0
         return Utterance(
             text,
@@ -158,9 +160,23 @@ class PocketsphinxRecogniser:
             rejected=not whole or apart > self._calibration.most * (1.0 if final else PARTLY),
         )
 
+    def _whole(self, segments: list[_Segment]) -> bool:
+        assert self._now is not None
+        return self._now.graph.accepts(tuple(_spelled(segments).split()))
+
+    def _mended(self, strict: list[_Segment], free: list[_Segment]) -> list[_Segment]:
+        """What was heard where the strict decoder did not come to the end of a phrase.
+
+        Now and then it takes a breath behind "finish" for the next word of a longer phrase ("finish
+        the"), or finds no way to an end, while the open decoder heard a phrase among all words.
+        """
+        if self._whole(strict[:-1]):
+            return strict[:-1]
+        return free if self._whole(free) else strict
+
     def _words(self, segments: list[_Segment], confidence: float) -> Iterator[Word]:
         for word, start, end in segments:
-            text = word.split("(")[0]
+            text = _spelled([(word, start, end)])
             yield Word(text, confidence, self._began + start / 100, self._began + (end + 1) / 100)
 
     def _phones(self, segments: list[_Segment]) -> list[str]:
@@ -177,8 +193,7 @@ class PocketsphinxRecogniser:
         return self._kept[key]
 
     def _made(self, grammar: Grammar, search: str) -> _Compiled:
-        machine = compiled(grammar, self._strict)
-        graph = Graph.parse(written(machine))
+        graph = Graph.of(grammar, self._strict)
         words = graph.vocabulary()
         missing = self.unknown(words)
         if missing:
@@ -188,9 +203,9 @@ class PocketsphinxRecogniser:
             )
         self._teach(words)
         phrases = grammar.phrases or tuple(sorted(words))
-        self._strict.add_fsg(search, machine)
-        self._open.add_lm(search, loaded(arpa(phrases, self._everyday), self._open))
-        return _Compiled(search, graph, grammar.tail)
+        self._strict.add_fsg(search, graph.machine(search, self._strict))
+        model = loaded(arpa(phrases, self._everyday), self._open)
+        return _Compiled(search, graph, model, grammar.tail)
 
     def _teach(self, words: Iterable[str]) -> None:
         """Give both decoders the words that their dictionaries lack."""
@@ -222,14 +237,25 @@ class PocketsphinxRecogniser:
             )
 
     def _switch(self, wanted: _Compiled) -> None:
+        if wanted is self._now:
+            return
         self._strict.activate_search(wanted.search)
+        # A search over a model takes megabytes and is made in a millisecond: only one is kept.
+        self._open.add_lm(wanted.search, wanted.model)
         self._open.activate_search(wanted.search)
+        if self._now is not None:
+            self._open.remove_search(self._now.search)
         self._now = wanted
 
 
 def _text(decoder: pocketsphinx.Decoder) -> str:
     hypothesis = decoder.hyp()
     return hypothesis.hypstr if hypothesis else ""
+
+
+def _spelled(segments: Iterable[_Segment]) -> str:
+    """The text; the dictionary numbers further pronunciations of a word: "the(2)"."""
+    return " ".join(word.split("(")[0] for word, _, _ in segments)
 
 
 def _segments(decoder: pocketsphinx.Decoder) -> Iterator[_Segment]:

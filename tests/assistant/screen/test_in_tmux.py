@@ -167,7 +167,8 @@ def test_a_session_seen_from_across_the_room(window: Callable[..., Window]) -> N
     here.wait_for("on record; see it with: cuewalk log")
     here.wait(lambda lines: any(line.startswith("$") or "shell>" in line for line in lines), "end")
     left = "\n".join(here.lines())
-    assert "train --typed" in left, "what stood there before is there again"
+    # A long command is wrapped by the terminal.
+    assert "train --typed" in left.replace("\n", ""), "what stood there before is there again"
     assert re.search(r"^coach: .*on record", left, re.MULTILINE)
 
 
@@ -184,7 +185,7 @@ def test_breaking_off_gives_the_terminal_back(window: Callable[..., Window]) -> 
     here.tmux("send-keys", "C-c")
     lines = here.wait_for("cuewalk: broken off")
     assert not any(cell in "".join(lines) for cell in "█▀▄")
-    assert "train --typed" in "\n".join(lines)
+    assert "train --typed" in "".join(lines)
 
 
 def test_a_window_made_larger_is_filled(window: Callable[..., Window]) -> None:

@@ -19,6 +19,7 @@ from assistant.session.wording import because
 from catalogue.history import History
 from catalogue.model import Catalogue, Profile
 from catalogue.planning import NothingToTrainError, plan_session
+from catalogue.reason import Reason
 from catalogue.standing import conditions_for
 
 CAUTIONS_AGAIN_AFTER = 30
@@ -65,7 +66,15 @@ def new_setting(
             "in the profile."
         ) from None
     movements, first_time = _cautions(store, profile.athlete, day)
-    return Setting(catalogue, profile, plan, past, movements, first_time, day)
+    return Setting(
+        catalogue, profile, plan, past, movements, first_time, day, sentences(catalogue, profile)
+    )
+
+
+def sentences(catalogue: Catalogue, profile: Profile) -> Callable[[Reason], str]:
+    """Words a reason, always with its first variant, so that a replay says the same."""
+    lines = Coach.of(catalogue, profile.language).lines
+    return lambda reason: lines.render(because(reason))
 
 
 def begin(store: Store, setting: Setting, now: datetime, digest: str, program: str) -> int:
@@ -118,7 +127,8 @@ def unfinished(
         tuple(s for s in past.sessions if s.session < session),
     )
     movements, first_time = _cautions(store, athlete, day, before=session)
-    setting = Setting(catalogue, profile, plan, past, movements, first_time, day)
+    words = sentences(catalogue, profile)
+    setting = Setting(catalogue, profile, plan, past, movements, first_time, day, words)
     return Prepared(setting, session, replay(setting, events), max(0.0, away))
 
 

@@ -113,9 +113,10 @@ def _remarks(fact: Fact, names: Mapping[str, str]) -> Iterable[str]:
             lacking = f", without {', '.join(fact.lacking)}" if fact.lacking else ""
             yield f"Before: pain {fact.pain} of 10{where}, {energy}{lacking}".replace("_", " ")
         case Swapped(before=before, after=None):
-            yield f"Left out: {_name(before, names)}. {fact.why}"
+            yield f"Left out: {_name(before, names)}. {fact.why}".removesuffix(". ")
         case Swapped(before=before, after=str(after)):
-            yield f"Instead of {_name(before, names)}: {_name(after, names)}. {fact.why}"
+            instead = f"Instead of {_name(before, names)}: {_name(after, names)}. {fact.why}"
+            yield instead.removesuffix(". ")
         case PainReported():
             level = "" if fact.level is None else f" {fact.level} of 10"
             part = f", {fact.part}" if fact.part else ""

@@ -61,11 +61,11 @@ def fit(step: Step, index: int) -> Literal["fits", "asked", "nothing"]:
         found = nearest(catalogue, block.movement, conditions, frozenset({block.movement}))
     cause: Literal["pain", "lack"] = "pain" if "hurting" in obstacle.id else "lack"
     if found is None:
-        step.record(Swapped(block.movement, None, cause, obstacle.id))
+        step.record(Swapped(block.movement, None, cause, step.setting.sentence(obstacle)))
         step.say_line(because(obstacle))
         return "nothing"
     step.say_line(because(found.reason))
-    step.record(Swapped(block.movement, found.movement, cause, found.reason.id))
+    step.record(Swapped(block.movement, found.movement, cause, step.setting.sentence(found.reason)))
     replace_block(step, index, substitute(step, block, found))
     return "fits"
 

@@ -35,7 +35,7 @@ def apply(step: Step, index: int, found: Substitution, cause: Cause) -> None:
         sets = max(1, sets - step.state.number + 1 - done_now)
         work.break_off(step)
     step.say_line(because(found.reason))
-    step.record(Swapped(block.movement, found.movement, cause, found.reason.id))
+    step.record(Swapped(block.movement, found.movement, cause, step.setting.sentence(found.reason)))
     blocks.replace_block(step, index, blocks.substitute(step, block, found, sets))
     if index == step.state.block:
         blocks.enter(step, index)
@@ -80,7 +80,7 @@ def skip(step: Step, meaning: Meaning) -> None:
     """Leave the movement out; what is done of it stays on record."""
     movement = step.state.current.movement
     work.break_off(step)
-    step.record(Swapped(movement, None, "skip", "skipped"))
+    step.record(Swapped(movement, None, "skip", ""))
     step.say("change.skipped", name=step.name(movement))
     blocks.enter(step, step.state.block + 1)
 
@@ -99,7 +99,7 @@ def go_next(step: Step, meaning: Meaning) -> None:
         begun = any(s.block == step.state.block and not s.undone for s in step.state.sets)
         movement = step.state.current.movement
         if not begun:
-            step.record(Swapped(movement, None, "skip", "skipped"))
+            step.record(Swapped(movement, None, "skip", ""))
         blocks.enter(step, step.state.block + 1)
 
 
@@ -194,7 +194,7 @@ def have(step: Step, meaning: Meaning) -> None:
             and feasible(catalogue, wanted, conditions) is None
         ):
             blocks.replace_block(step, i, origin)
-            step.record(Swapped(state.blocks[i].movement, origin.movement, "lack", "have_again"))
+            step.record(Swapped(state.blocks[i].movement, origin.movement, "lack", ""))
             back.append(i)
     step.say("have.noted", name=catalogue.equipment[str(named)].name)
     if index in back and index == state.block and state.node is Node.READY:

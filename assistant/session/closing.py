@@ -61,7 +61,7 @@ def close(step: Step, how: How) -> None:
     for reason in decisions[:SPOKEN_DECISIONS]:
         step.say_line(because(reason))
     step.say(f"close.{how}")
-    step.record(SessionEnded(how, tuple(r.id for r in decisions)))
+    step.record(SessionEnded(how, tuple(map(step.setting.sentence, decisions))))
 
 
 def closed(step: Step) -> None:

@@ -77,7 +77,8 @@ class UnwellReported:
 
 @dataclass(frozen=True)
 class Swapped:
-    """Another movement took a movement's place, and why (a spoken sentence)."""
+    """Another movement took a movement's place, and why: a sentence,
+    a stand-in's name, or nothing where the cause says it all."""
 
     before: str
     after: str | None

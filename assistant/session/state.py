@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from assistant.session.facts import Side
@@ -11,9 +11,14 @@ from catalogue.conditions import Conditions
 from catalogue.history import History
 from catalogue.model import BodyPart, Catalogue, Profile
 from catalogue.plan import Block, Plan
+from catalogue.reason import Reason
 from catalogue.standing import conditions_for
 from intents.lines import Line
 from intents.meaning import Meaning
+
+
+def _id(reason: Reason) -> str:
+    return reason.id
 
 
 @dataclass(frozen=True)
@@ -22,7 +27,7 @@ class Setting:
 
     `cautions_heard` names the movements whose cautions the athlete has heard in full before;
     `first_time` is True where the session's own cautions have not been heard yet; `day` is the
-    date's ordinal.
+    date's ordinal. `sentence` words a reason for the record (a pure function of it).
     """
 
     catalogue: Catalogue
@@ -32,6 +37,7 @@ class Setting:
     cautions_heard: frozenset[str] = frozenset()
     first_time: bool = True
     day: int = 0
+    sentence: Callable[[Reason], str] = field(default=_id, compare=False)
 
 
 @dataclass(frozen=True)

@@ -60,7 +60,7 @@ def test_what_is_missing_but_not_needed_is_noted(play: Any) -> None:
 def test_skip_leaves_the_movement_out_and_says_which(play: Any) -> None:
     play.open()
     play.say("skip")
-    assert swaps(play)[-1] == Swapped("pipe_stand", None, "skip", "skipped")
+    assert swaps(play)[-1] == Swapped("pipe_stand", None, "skip", "")
     assert play.state.current.movement == "knee_turns"
 
 

@@ -30,7 +30,7 @@ HOP: Final = 240
 PARTITIONS: Final = 20
 """Pieces of the response: 300 ms of room."""
 
-KEEPING: Final = 0.9997
+KEEPING: Final = 0.999
 """How much of what was learned is still true a hop later: doors open, people walk."""
 
 SMOOTHING: Final = 0.7
@@ -78,6 +78,16 @@ class EchoFilter:
         rest = heard - echo
         self._learn(rest)
         return rest, echo
+
+    def rehearse(self, played: Sound, heard: Sound) -> None:
+        """Go once more through the last seconds, which end now, to learn them better.
+
+        What is learned twice is not known better than what is heard twice: the doubt stays.
+        """
+        doubt = self._doubt.copy()
+        for hop in range(0, len(played), HOP):
+            self.hear(played[hop : hop + HOP], heard[hop : hop + HOP])
+        np.maximum(self._doubt, doubt, out=self._doubt)
 
     def rest(self) -> None:
         """Nothing is played, nor does anything echo still."""

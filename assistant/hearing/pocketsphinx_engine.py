@@ -203,7 +203,6 @@ class PocketsphinxRecogniser:
             )
         self._teach(words)
         phrases = grammar.phrases or tuple(sorted(words))
-        self._strict.add_fsg(search, graph.machine(search, self._strict))
         model = loaded(arpa(phrases, self._everyday), self._open)
         return _Compiled(search, graph, model, grammar.tail)
 
@@ -239,11 +238,13 @@ class PocketsphinxRecogniser:
     def _switch(self, wanted: _Compiled) -> None:
         if wanted is self._now:
             return
+        # A search takes megabytes and is made in milliseconds: only those in use are kept.
+        self._strict.add_fsg(wanted.search, wanted.graph.machine(wanted.search, self._strict))
         self._strict.activate_search(wanted.search)
-        # A search over a model takes megabytes and is made in a millisecond: only one is kept.
         self._open.add_lm(wanted.search, wanted.model)
         self._open.activate_search(wanted.search)
         if self._now is not None:
+            self._strict.remove_search(self._now.search)
             self._open.remove_search(self._now.search)
         self._now = wanted
 

@@ -57,7 +57,8 @@ KEPT: Final = 4.0
 """Seconds of either stream that are kept."""
 
 HOPELESS: Final = 2.0
-"""Seconds of audible echo without success after which the filter begins anew."""
+"""Seconds of audible echo without success after which the filter begins anew; twice as many the
+next time, for there are loudspeakers that nothing can be learned of."""
 
 REHEARSED: Final = 6 * RATE
 """Samples of playing, after a begin, in which what was heard is gone through again and again."""
@@ -108,7 +109,8 @@ class EchoCanceller:
         self._heard = Track(KEPT)
         self._skew = Skew(BLOCK / RATE)
         self._filter = EchoFilter()
-        self._near = NearEnd()
+        self.near = NearEnd()
+        """What judges whether somebody else speaks; `Cleaned.odds` has its answer."""
         self._finder = DelayFinder()
         self._vad = Vad(STRICTNESS, RATE, BLOCK / RATE)
         self._hops = -LEAD
@@ -117,6 +119,7 @@ class EchoCanceller:
         self._learned = 0
         """Samples of playing since the filter began."""
         self._trust = Trust()
+        self._patience = HOPELESS
         self._before: NDArray[np.float32] = np.zeros((2, HOP), np.float32)
         """The last hop of what was left and of the echo."""
 
@@ -136,6 +139,7 @@ class EchoCanceller:
             self._heard.put(block, at)
             assert self._heard.end is not None
             first = self._heard.end - BLOCK
+            self._wait_for_played(first)
             begin = first - self._hops * HOP
             sounded = self._played.sounded
             if sounded < begin - SPAN - TAIL:
@@ -161,22 +165,33 @@ class EchoCanceller:
             played=power_level(mean_square(played)),
             echo=power_level(mean_square(echo)),
             left=power_level(mean_square(rest)),
-            noise=power_level(self._near.noise),
-            odds=self._near.odds,
+            noise=power_level(self.near.noise),
+            odds=self.near.odds,
             coach=True,
             trusted=self._trust.given,
         )
+
+    def _wait_for_played(self, first: int) -> None:
+        """Begin the filter later where what is played is told so late that it is not there yet."""
+        end = self._played.end
+        if end is None or not (first - RATE < end and end - self._played.sounded < HOP):
+            return
+        missing = first - self._hops * HOP + BLOCK - end
+        if missing > 0:
+            hops = -(-missing // HOP)
+            self._filter.move(-hops)
+            self._hops += hops
 
     def _untouched(self, block: Samples, at: float) -> Cleaned:
         self._filter.rest()
         self._before[:] = 0
         heard = block.astype(np.float32) / np.float32(32768)
-        self._near.idle(heard, self._vad.is_speech(block.tobytes()))
+        self.near.idle(heard, self._vad.is_speech(block.tobytes()))
         level = power_level(mean_square(heard))
         silence = power_level(0.0)
-        noise = power_level(self._near.noise)
+        noise = power_level(self.near.noise)
         return Cleaned(
-            block, at, level, silence, silence, level, noise, self._near.odds, False, True
+            block, at, level, silence, silence, level, noise, self.near.odds, False, True
         )
 
     def _cancel(
@@ -195,14 +210,15 @@ class EchoCanceller:
         rests = np.concatenate([self._before[0], rest])
         echoes = np.concatenate([self._before[1], echo])
         for hop in range(0, BLOCK, HOP):
-            self._near.hear(rests[hop : hop + 2 * HOP], echoes[hop : hop + 2 * HOP], voice)
+            self.near.hear(rests[hop : hop + 2 * HOP], echoes[hop : hop + 2 * HOP], voice)
         self._before = np.stack([rest[-HOP:], echo[-HOP:]])
 
     def _check(self, heard: float, left: float) -> None:
         """Begin anew where nothing is taken out for long: the room is another one."""
-        self._trust.hear(heard, left, self._near.noise, BLOCK / RATE)
-        if self._trust.hopeless_for > HOPELESS:
+        self._trust.hear(heard, left, self.near.noise, BLOCK / RATE)
+        if self._trust.hopeless_for > self._patience:
             self._trust.hopeless_for = 0.0
+            self._patience *= 2
             self._begin_anew()
 
     def _begin_anew(self) -> None:

@@ -77,7 +77,8 @@ class NearEnd:
         self._left = np.zeros(BANDS)
         self._noise = np.full(BANDS, -30.0)
         self._coach = np.full(BANDS, 1e-6)
-        self._smooth = np.zeros(BANDS)
+        self.shares = np.zeros(BANDS)
+        """By how much of `SPAN` each band stands out, smoothed: what the weights are for."""
         self.odds = self._calibration.bias
         """Natural logarithm of the odds that somebody speaks near by, at the last hop."""
 
@@ -92,8 +93,8 @@ class NearEnd:
         floor = _power(left) + _power(self._noise + ABOVE_NOISE) + self._coach * 10 ** (FAINT / 10)
         above = (level - _decibels(floor) - FIRST) / SPAN if voice else np.zeros(BANDS)
         keep = self._calibration.smoothing
-        self._smooth = keep * self._smooth + (1 - keep) * np.clip(above, 0.0, 1.0)
-        self.odds = float(self._weights @ self._smooth) + self._calibration.bias
+        self.shares = keep * self.shares + (1 - keep) * np.clip(above, 0.0, 1.0)
+        self.odds = float(self._weights @ self.shares) + self._calibration.bias
         loud = left > self._noise + ABOVE_NOISE
         self._learn_left(level - left, loud)
         self._learn_noise(level, ~loud & (not voice))
@@ -102,7 +103,7 @@ class NearEnd:
         """The last two hops while nothing is played: only the noise is learned."""
         level = _decibels(band_powers(rest))
         self._echo -= DYING * 2
-        self._smooth *= self._calibration.smoothing**2
+        self.shares *= self._calibration.smoothing**2
         for _ in range(2):
             self._learn_noise(level, np.full(BANDS, not voice))
 

@@ -1,0 +1,56 @@
+"""What the recogniser hears while the coach speaks: nothing, unless somebody cuts in.
+
+Blocks are held back for a moment while the coach can be heard. Where it turns out that somebody
+speaks, they go through as they are, from before that was sure; where not, they go through turned
+down to the noise of the room. So the recogniser never hears the coach, loses no first syllable,
+and time goes on for it. Nobody waits while nothing is played.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from typing import Final
+
+import numpy as np
+
+from assistant.hearing.cut_in import SURE
+from assistant.hearing.echo import Cleaned
+from assistant.hearing.listener import TimedBlock
+from assistant.hearing.port import BLOCK, RATE, Samples
+
+HOLD: Final = round(0.45 * RATE / BLOCK)
+"""Blocks that are held back: what it takes to be sure, and the onset before that."""
+
+OPEN: Final = 1.2
+"""Seconds for which it stays open after the last sign of a voice: pauses between words."""
+
+
+class Gate:
+    """Cleaned blocks go in, blocks for the recogniser come out, in their order."""
+
+    def __init__(self) -> None:
+        self._held: deque[Cleaned] = deque()
+        self._open_until = -np.inf
+
+    def hear(self, cleaned: Cleaned, listening: bool = False) -> list[TimedBlock]:
+        """What may be heard now; `listening` holds it open."""
+        if cleaned.coach and cleaned.trusted and cleaned.odds >= SURE:
+            self._open_until = cleaned.at + OPEN
+        self._held.append(cleaned)
+        if listening or not cleaned.coach or cleaned.at < self._open_until:
+            passed = [(block.samples, block.at) for block in self._held]
+            self._held.clear()
+            return passed
+        if len(self._held) <= HOLD:
+            return []
+        oldest = self._held.popleft()
+        return [(turned_down(oldest), oldest.at)]
+
+
+def turned_down(cleaned: Cleaned) -> Samples:
+    """The block, no louder than the noise of the room."""
+    over = cleaned.left - cleaned.noise
+    if over <= 0:
+        return cleaned.samples
+    quiet: Samples = np.rint(cleaned.samples * 10 ** (-over / 20)).astype(np.int16)
+    return quiet

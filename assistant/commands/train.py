@@ -33,6 +33,7 @@ from assistant.screen.choose import open_screen
 from assistant.screen.port import Screen
 from assistant.session.events import Event
 from assistant.session.facts import Fact, SessionEnded
+from assistant.speaking.cache import RenderCache
 
 Run = Callable[[Prepared, Recorder], str]
 
@@ -89,6 +90,9 @@ def train(
     things = material(catalogue, profile)
     # A recording that can not be read is found before anything is put on record.
     sounds: Sounds = [(path.name, read_wave(path)) for path in recordings]
+    live = not typed and not recordings
+    # The voice starts up while the session is planned and the recogniser loads.
+    voice = opening_voice(things) if live else None
 
     def run(prepared: Prepared, recorder: Recorder) -> str:
         if typed:
@@ -100,12 +104,11 @@ def train(
         from assistant.hearing.choose import choose_recogniser
 
         choice = choose_recogniser(engine, model, language=things.profile.language)
-        if recordings:
+        if voice is None:
             return train_recorded(
                 prepared, things.coach, recorder, screen, choice.open(), sounds, at
             )
         from assistant.live import Devices, train_live
-        from assistant.speaking.choose import open_voice
 
         screen.note(choice.why)
         return train_live(
@@ -114,7 +117,7 @@ def train(
             recorder,
             screen,
             choice.open(),
-            open_voice(things.profile.voice, things.profile.language),
+            voice,
             Devices(device(microphone), device(loudspeaker)),
         )
 
@@ -123,6 +126,19 @@ def train(
         closing(open_screen(plain=plain, typed=typed, recorded=bool(recordings))) as screen,
     ):
         run_on_record(store, things, screen, run, fresh=fresh, minutes=minutes)
+
+
+def opening_voice(things: Material) -> RenderCache:
+    """The profile's voice, rendering ahead what can be said at the beginning and at any time."""
+    from assistant.speaking.choose import open_voice
+
+    voice = open_voice(things.profile.voice, things.profile.language)
+    lines = things.coach.lines
+    fixed = [i for i in lines.lines if not lines.slots(i)]
+    # The opening comes first; a line's place in the language's file is its place in a session.
+    texts = [lines.lines[i][n] for i in fixed for n in range(len(lines.lines[i]))]
+    voice.warm(texts, things.profile.rate)
+    return voice
 
 
 def run_on_record(

@@ -7,7 +7,8 @@ from assistant.session.amounts import asked, unit_of
 from assistant.session.effects import SetVoice
 from assistant.session.nodes import AT_A_BLOCK, Node
 from assistant.session.step import Step
-from assistant.session.wording import cues, dose
+from assistant.session.wording import because, cues, dose
+from catalogue.hand_load import explain_share, hand_share
 from catalogue.planning import estimate_seconds
 from intents.meaning import Meaning
 
@@ -26,6 +27,9 @@ def explain(step: Step, meaning: Meaning) -> None:
     for text in step.movement.set_up:
         step.say("text", text=text)
     step.say_line(dose(step.state.current, step.movement))
+    support = step.movement.support
+    if support is not None:
+        step.say_line(because(explain_share(hand_share(support), step.movement.name)))
 
 
 def cue(step: Step, meaning: Meaning) -> None:

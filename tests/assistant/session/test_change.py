@@ -72,3 +72,17 @@ def test_back_goes_to_the_one_before(play: Any) -> None:
     assert play.state.block == 0
     play.say("back")
     assert "change.first" in play.lines()
+
+
+def test_explain_tells_the_load_on_the_hands_of_a_support() -> None:
+    """A straight support with hands and feet level carries about two thirds on the hands: .67 and
+    .65 of body weight (Mier et al. 2014, Int J Exerc Sci 7(2):161-168, abstract)."""
+    from assistant.coach import Coach
+    from assistant.files import builtin_catalogue
+    from assistant.session.wording import because
+    from catalogue.hand_load import explain_share, hand_share
+    from catalogue.model import Support
+
+    coach = Coach.of(builtin_catalogue(), "en")
+    said = coach.render(because(explain_share(hand_share(Support()), "level bridge")))
+    assert "two thirds" in said

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
+from functools import cache
 
 from assistant.errors import InputError
 from assistant.language import language_text, phrases
-from assistant.session.scopes import scope_of
-from assistant.session.state import State
 from catalogue.model import Catalogue
 from intents.grammar import Grammar, make_grammar
 from intents.lines import Line, LineError, Lines
@@ -16,6 +15,15 @@ from intents.meaning import Understanding
 from intents.scope import Scope
 from intents.understand import Understander
 from intents.vocabulary import vocabulary_of
+
+
+@cache
+def lines_of(language: str) -> Lines:
+    """The coach's lines in a language, read once. Raises InputError where they are wrong."""
+    try:
+        return Lines.load(language_text(language, "lines"), language_text(language, "reasons"))
+    except LineError as error:
+        raise InputError(f"The lines of language {language!r} are wrong: {error}.") from None
 
 
 @dataclass
@@ -32,11 +40,7 @@ class Coach:
         """Raises InputError where the language's data is missing or wrong."""
         spoken = phrases(language)
         understander = Understander(spoken, vocabulary_of(catalogue, spoken.words))
-        try:
-            lines = Lines.load(language_text(language, "lines"), language_text(language, "reasons"))
-        except LineError as error:
-            raise InputError(f"The lines of language {language!r} are wrong: {error}.") from None
-        return cls(lines, understander)
+        return cls(lines_of(language), understander)
 
     def render(self, line: Line) -> str:
         """The line's text; its variants take turns."""
@@ -54,6 +58,3 @@ class Coach:
                 self.understander.phrases, self.understander.vocabulary, scope
             )
         return self._grammars[scope]
-
-    def grammar_of(self, state: State) -> Grammar:
-        return self.grammar(scope_of(state))

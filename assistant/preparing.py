@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from assistant.coach import Coach
+from assistant.coach import lines_of
 from assistant.errors import InputError
 from assistant.record.header import SessionHeader
 from assistant.record.history import history
@@ -59,21 +59,20 @@ def new_setting(
             minutes=minutes,
         )
     except NothingToTrainError as error:
-        coach = Coach.of(catalogue, profile.language)
-        why = " ".join(coach.render(because(reason)) for reason in error.reasons[:3])
+        why = " ".join(map(sentences(profile.language), error.reasons[:3]))
         raise InputError(
             f"Nothing in the catalogue can be done today. {why} Mend equipment, space or levels "
             "in the profile."
         ) from None
     movements, first_time = _cautions(store, profile.athlete, day)
     return Setting(
-        catalogue, profile, plan, past, movements, first_time, day, sentences(catalogue, profile)
+        catalogue, profile, plan, past, movements, first_time, day, sentences(profile.language)
     )
 
 
-def sentences(catalogue: Catalogue, profile: Profile) -> Callable[[Reason], str]:
+def sentences(language: str) -> Callable[[Reason], str]:
     """Words a reason, always with its first variant, so that a replay says the same."""
-    lines = Coach.of(catalogue, profile.language).lines
+    lines = lines_of(language)
     return lambda reason: lines.render(because(reason))
 
 
@@ -127,7 +126,7 @@ def unfinished(
         tuple(s for s in past.sessions if s.session < session),
     )
     movements, first_time = _cautions(store, athlete, day, before=session)
-    words = sentences(catalogue, profile)
+    words = sentences(profile.language)
     setting = Setting(catalogue, profile, plan, past, movements, first_time, day, words)
     return Prepared(setting, session, replay(setting, events), max(0.0, away))
 

@@ -17,7 +17,7 @@ from assistant.preparing import Prepared
 from assistant.rehearsal import heard
 from assistant.runner import Recorder, Runner
 from assistant.screen.port import Screen
-from assistant.script import Gone, Script, Words, passes_by_itself, wait_of
+from assistant.script import Gone, Item, Script, Words, passes_by_itself, wait_of
 from assistant.session.effects import Effect, Show
 from assistant.session.events import Event, Resumed, Started
 from assistant.session.nodes import Node
@@ -107,8 +107,8 @@ def _runs_alone(runner: Runner) -> bool:
     return passes_by_itself(runner.state) or runner.state.node in (Node.CLOSING, Node.ENDED)
 
 
-def _adds(script: Script, item: Words | Gone | object) -> Happening:
+def _adds(script: Script, item: Item) -> Happening:
     def add(at: float) -> None:
-        script.add(item)  # type: ignore[arg-type]
+        script.add(item)
 
     return add

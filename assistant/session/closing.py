@@ -2,30 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 from assistant.session.effects import End
-from assistant.session.facts import EffortLogged, SessionEnded
+from assistant.session.facts import EffortLogged, How, SessionEnded
 from assistant.session.nexttime import next_time
 from assistant.session.nodes import Node
 from assistant.session.step import Step
 from assistant.session.wording import because
 from intents.meaning import Meaning
 
-How = Literal["done", "finished", "unwell", "pain", "left"]
-
 SPOKEN_DECISIONS = 3
 """More than three at once are not remembered (judgement); all of them are on record."""
 
 
 def ask_session_effort(step: Step) -> None:
-    """All blocks are done: ask for the effort of the session, if anything was logged."""
+    """The work is over: ask for the effort of the session, if anything was logged."""
     if any(not s.undone for s in step.state.sets) and not step.state.alone:
         step.go(Node.SESSION_EFFORT)
         step.show("effort")
         step.say("session_effort.ask")
     else:
-        close(step, "done")
+        close_as_meant(step)
 
 
 def session_effort(step: Step, meaning: Meaning) -> None:
@@ -35,7 +31,12 @@ def session_effort(step: Step, meaning: Meaning) -> None:
         return
     step.record(EffortLogged(None, rpe))
     step.say("effort.thanks", rpe=rpe)
-    close(step, step.state.ending or "done")  # type: ignore[arg-type]
+    close_as_meant(step)
+
+
+def close_as_meant(step: Step) -> None:
+    """Close the way the session was coming to its end."""
+    close(step, step.state.ending or "done")
 
 
 def close(step: Step, how: How) -> None:
@@ -72,4 +73,4 @@ def closed(step: Step) -> None:
 
 def without_effort(step: Step, meaning: Meaning) -> None:
     """The session's effort is not wanted on record."""
-    close(step, step.state.ending or "done")  # type: ignore[arg-type]
+    close_as_meant(step)

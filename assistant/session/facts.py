@@ -101,11 +101,15 @@ class CautionsHeard:
     movement: str | None
 
 
+How = Literal["done", "finished", "unwell", "pain", "left"]
+"""How a session ends: all done, finished by the athlete, unwell, in pain, or left unanswered."""
+
+
 @dataclass(frozen=True)
 class SessionEnded:
-    """How it ended: `done`, `finished` (by the athlete), `unwell`, `pain`, `left` (no answer)."""
+    """How it ended, and what comes next time."""
 
-    how: Literal["done", "finished", "unwell", "pain", "left"]
+    how: How
     next_time: tuple[str, ...] = field(default=())
 
 

@@ -40,13 +40,7 @@ def finish_yes(step: Step, meaning: Meaning) -> None:
         step.set(node=Node.PAUSED)
         work.break_off(step)
     step.set(ending="finished")
-    counted = any(not s.undone for s in step.state.sets)
-    if counted and not step.state.alone:
-        step.go(Node.SESSION_EFFORT)
-        step.show("effort")
-        step.say("session_effort.ask")
-    else:
-        closing.close(step, "finished")
+    closing.ask_session_effort(step)
 
 
 def finish_no(step: Step, meaning: Meaning) -> None:
@@ -112,7 +106,7 @@ def silence(step: Step) -> None:
     elif optional:
         step.say("effort.left_out")
         if node is Node.SESSION_EFFORT:
-            closing.close(step, step.state.ending or "done")  # type: ignore[arg-type]
+            closing.close_as_meant(step)
         else:
             rest.begin_rest(step)
     elif silences == 1:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.session import blocks, closing
+from assistant.session import blocks
 from assistant.session.amounts import sets_of
 from assistant.session.facts import EffortLogged
 from assistant.session.nodes import Node
@@ -131,7 +131,4 @@ def effort(step: Step, meaning: Meaning) -> None:
 
 def skip_effort(step: Step, meaning: Meaning | None = None) -> None:
     """No answer, or none wanted: the set stands without an effort."""
-    if step.state.node is Node.SESSION_EFFORT:
-        closing.close(step, "done")
-    else:
-        begin_rest(step)
+    begin_rest(step)

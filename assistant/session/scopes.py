@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.session.amounts import unit_of
+from assistant.session.amounts import Unit, unit_of
 from assistant.session.nodes import AT_A_BLOCK, Node
 from assistant.session.state import State
 from assistant.session.table import MEANINGS
@@ -22,17 +22,16 @@ BARE: dict[Node, frozenset[Bare]] = {
 }
 
 
-def scope_at(node: Node, unit: str = "seconds") -> Scope:
+def scope_at(node: Node, unit: Unit = "seconds") -> Scope:
     """The scope of a node; `unit` is what an amount without a unit counts there."""
     meanings = set(MEANINGS[node])
     if node is Node.CONFIRM:
         meanings.add("yes")
-    bare_unit = {"reps": "reps", "metres": "metres"}.get(unit, "seconds")
-    return Scope(node.value, frozenset(meanings), BARE.get(node, frozenset()), bare_unit)  # type: ignore[arg-type]
+    return Scope(node.value, frozenset(meanings), BARE.get(node, frozenset()), unit)
 
 
 def scope_of(state: State) -> Scope:
-    unit = "seconds"
+    unit: Unit = "seconds"
     if state.node in AT_A_BLOCK or state.node is Node.PAUSED:
         unit = unit_of(state.current.target)
     return scope_at(state.node, unit)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from assistant.session.facts import Side
+from assistant.session.facts import How, Side
 from assistant.session.nodes import Node
 from catalogue.conditions import Conditions
 from catalogue.history import History
@@ -130,7 +130,7 @@ class State:
     volume: float = 0.9
     rate: int = 165
     alone: bool = False
-    ending: str | None = None
+    ending: How | None = None
     work_seconds: float = 0.0
 
     @property

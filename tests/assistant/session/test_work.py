@@ -51,11 +51,12 @@ def test_nothing_is_said_in_the_last_five_seconds(play: Any) -> None:
     assert play.effects == []
 
 
-def test_a_first_caution_is_not_cut_short(play: Any) -> None:
+def test_a_caution_heard_before_does_not_hold_up_the_start(play: Any) -> None:
     play.open()
-    # A fresh session: the block is entered anew, and "start" comes before the caution is over.
     play.say("back")
-    assert play.node is Node.READY
+    assert play.state.caution_tag is None
+    play.say("start")
+    assert play.node is Node.COUNTDOWN
 
 
 def test_start_over_an_unheard_caution_says_it_first(play_with: Any) -> None:

@@ -9,7 +9,7 @@ the same state with a reason.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from assistant.session import checkin, closing, questions, rest, trouble
 from assistant.session.effects import Effect, Listen
@@ -48,7 +48,7 @@ def decide(setting: Setting, state: State, event: Event) -> Decision:
     if state.node is Node.ENDED:
         return Decision(state, reason="the session has ended")
     at = max(state.at, event.at)
-    step = Step(setting, replace(state, at=at), at)
+    step = Step(setting, state.changed(at=at), at)
     reason = _take(step, event)
     _settle(step)
     if reason is not None and not step.effects:

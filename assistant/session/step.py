@@ -6,7 +6,6 @@ methods here. A step is used once, inside `decide`, and never leaves it.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from assistant.session.amounts import sides_of
@@ -55,7 +54,7 @@ class Step:
     # changes
 
     def set(self, **changes: Any) -> None:
-        self.state = replace(self.state, **changes)
+        self.state = self.state.changed(**changes)
 
     def go(self, node: Node) -> None:
         """Enter a node: its timers start anew and its counters for silence and misses too."""

@@ -20,7 +20,8 @@ from assistant.session import (
     trouble,
     work,
 )
-from assistant.session.nodes import Node
+from assistant.session.nodes import AT_A_BLOCK, Node
+from assistant.session.state import place_of
 from assistant.session.step import Step
 from intents.meaning import Meaning
 
@@ -67,6 +68,15 @@ CHANGE: dict[str, Handler] = {
 LOG: dict[str, Handler] = {"log": logs.log, "undo": logs.undo, "effort": rest.effort}
 
 BLOCK: dict[str, Handler] = {**ALWAYS, **TALK, **CHANGE, **LOG}
+
+
+def _of_the_work(handler: Handler) -> Handler:
+    """In a pause, a change is for the work; a question that was broken off is asked again."""
+
+    def handle(step: Step, meaning: Meaning) -> None:
+        (handler if place_of(step.state) in AT_A_BLOCK else trouble.resume)(step, meaning)
+
+    return handle
 
 
 def _answer_no_pain(step: Step, meaning: Meaning) -> None:
@@ -152,11 +162,11 @@ MEANINGS: Mapping[Node, Mapping[str, Handler]] = {
         "resume": trouble.resume,
         "start": trouble.resume,
         "yes": trouble.resume,
-        "next": change.go_next,
-        "skip": change.skip,
+        "next": _of_the_work(change.go_next),
+        "skip": _of_the_work(change.skip),
         "time_left": talk.time_left,
         "done": trouble.done_in_pause,
-        "easier": change.shift,
+        "easier": _of_the_work(change.shift),
     },
     Node.CONFIRM: {**ALWAYS, "no": questions.confirm_no},
     Node.CONFIRM_FINISH: {**ALWAYS, "yes": questions.finish_yes, "no": questions.finish_no,

@@ -110,14 +110,14 @@ def _slots(
         rules[f"<{reader}>"] = automaton(forms)
         slots[reader] = [(f"<{reader}>",)]
     for reader, (low, high) in phrases.usual.items():
-        rule = f"<from_{low}_to_{high}>"
-        rules[rule] = automaton(numbers.tokens(low, high))
+        rule = f"<{numbers.class_of(reader)}_from_{low}_to_{high}>"
+        rules[rule] = automaton(numbers.tokens(low, high, reader))
         slots[reader] = [(rule,)]
     duration = numbers.data.duration
     ranges: dict[str, list[Atoms]] = {}
     for name, slot in duration.slots.items():
-        rule = f"<from_{slot.low}_to_{slot.high}>"
-        rules[rule] = automaton(numbers.tokens(slot.low, slot.high))
+        rule = f"<{numbers.class_of('seconds')}_from_{slot.low}_to_{slot.high}>"
+        rules[rule] = automaton(numbers.tokens(slot.low, slot.high, "seconds"))
         ranges[name] = [(rule,)]
     # Times that begin with a number of any size share it with other amounts; the rest is one rule.
     writer = Writer(ranges, {}, {}, {})
@@ -162,10 +162,11 @@ def _texts(phrases: Phrases, vocabulary: Vocabulary) -> dict[str, Texts]:
     def words(text: str) -> Line:
         return tuple(Word(word) for word in text.split())
 
-    def numbers(low: int, high: int) -> Texts:
-        return span((tuple(map(Word, form)) for form in phrases.numbers.tokens(low, high)), {})
+    def numbers(low: int, high: int, reader: str) -> Texts:
+        forms = phrases.numbers.tokens(low, high, reader)
+        return span((tuple(map(Word, form)) for form in forms), {})
 
-    texts = {f"{{{name}}}": numbers(low, high) for name, (low, high) in phrases.usual.items()}
+    texts = {f"{{{name}}}": numbers(low, high, name) for name, (low, high) in phrases.usual.items()}
     front, name = Slot(("front",), "front"), Slot(("name",), "name")
     for reader, (fronts, names) in heard_names(vocabulary, phrases.words).items():
         inner = {"{name}": span(map(words, names), {}), "{front}": [f for f in fronts if f]}
@@ -173,7 +174,9 @@ def _texts(phrases: Phrases, vocabulary: Vocabulary) -> dict[str, Texts]:
         texts[f"{{{reader}}}"] = span(lines, inner) if names else []
     duration = phrases.numbers.data.duration
     times = (line for f in duration.forms if not f.rare for line in flat(parse(f.say)))
-    ranges = {f"{{{n}}}": numbers(slot.low, slot.high) for n, slot in duration.slots.items()}
+    ranges = {
+        f"{{{n}}}": numbers(slot.low, slot.high, "seconds") for n, slot in duration.slots.items()
+    }
     texts["{seconds}"] = span(times, ranges)
     for piece in _in_order(phrases.pieces):
         texts[f"<{piece}>"] = span(_variants(phrases, flat(phrases.pieces[piece])), texts)

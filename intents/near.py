@@ -38,12 +38,13 @@ MOST = 300
 SHORT = 10
 """Letters that a phrase of two words must have: shorter ones resemble too much."""
 
+FEW = 5
+"""Tokens that a phrase must have where they are no words but syllables."""
+
 _MARKS = (("seconds", "\u00a7"), ("count", "#"), ("equipment", "@"), ("part", "%"))
-_MARK_OF = (
-    dict(_MARKS)
-    | {"the_equipment": "@", "my_part": "%"}
-    | {"few": "#", "rpe": "#", "level": "#", "minutes": "#"}
-)
+_MARK_OF = dict(_MARKS) | {"the_equipment": "@", "my_part": "%"}
+_NUMBER = "#"
+"""The mark of every other reader: they read whole numbers."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +61,7 @@ class Neighbours:
 
     def __init__(self, phrases: Phrases, readers: Mapping[str, Reader]) -> None:
         self._readers = readers
+        self._spaced = phrases.words.spaced
         self._small = phrases.words.small
         self._negations = phrases.words.negations
         self._lines: list[tuple[Template, Line, Tokens]] = []
@@ -70,11 +72,15 @@ class Neighbours:
                 folded = phrases.folded(line)
                 words = tuple(str(_mark(item)) for item in folded)
                 known.update(words)
-                long = len(words) > 2 or (len(words) == 2 and sum(map(_letters, words)) >= SHORT)
-                if long and phrases.intents[template.intent].near:
+                if self._is_long(words) and phrases.intents[template.intent].near:
                     self._lines.append((template, folded, words))
                     self._texts.append(" ".join(words))
         self._known = frozenset(known)
+
+    def _is_long(self, words: Tokens) -> bool:
+        if not self._spaced:
+            return len(words) >= FEW
+        return len(words) > 2 or (len(words) == 2 and sum(map(_letters, words)) >= SHORT)
 
     def nearest(self, tokens: Tokens, scope: Scope) -> Near | None:
         """The phrase in scope that the tokens nearly are, if one stands out."""
@@ -163,4 +169,4 @@ def _letters(word: str) -> int:
 
 
 def _mark(item: Word | Slot | Piece) -> str:
-    return _MARK_OF[item.reader] if isinstance(item, Slot) else str(item)
+    return _MARK_OF.get(item.reader, _NUMBER) if isinstance(item, Slot) else str(item)

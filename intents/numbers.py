@@ -5,13 +5,15 @@ looking it up and never guessed: "fifteen" is not nearly "fifty". Bare "one twen
 it counts; only with "minute" does it become a time of more than a minute ("one minute twenty", 80).
 
 Languages that write a number as one word (German) give forms without spaces: "{digit}und{tens}".
+Languages that count some things with other words than others (Korean) name the class of each reader
+under `readers`; a reader that is not named there reads the last class.
 """
 
 from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
@@ -19,7 +21,7 @@ from itertools import product
 from pydantic import BaseModel, ConfigDict, Field
 
 from intents.meaning import SlotValue
-from intents.template import flat, parse
+from intents.template import Line, Word, flat, parse
 from intents.trie import FormReader, Kit, Tokens, Trie
 
 HIGHEST = 999
@@ -64,8 +66,18 @@ class Speak(_Strict):
     minutes: str
 
 
+class ReaderData(_Strict):
+    """The class that a reader of whole numbers reads, and its range in text and by ear."""
+
+    number_class: str = Field(alias="class")
+    low: int = 0
+    high: int = HIGHEST
+    high_heard: int = HIGHEST
+
+
 class NumberData(_Strict):
     classes: tuple[NumberClass, ...] = Field(alias="class")
+    readers: dict[str, ReaderData] = {}
     duration: Duration
     speak: Speak
 
@@ -74,12 +86,31 @@ _SLOT = re.compile(r"\{([a-z_]+)\}")
 _CLOCK = re.compile(r"(\d{1,2}):([0-5]\d)")
 
 
-def _tokens(text: str) -> Tokens:
+Parted = Callable[[Tokens], Tokens]
+"""What makes tokens of words, where those are not the same."""
+
+
+def _same(words: Tokens) -> Tokens:
+    return words
+
+
+def _words(text: str) -> Tokens:
     return tuple(text.replace("-", " ").split())
 
 
-def spell(classes: Iterable[NumberClass], rare: bool = True) -> list[tuple[str, int]]:
-    """Every spoken form of the last class with its value, in the order of its forms.
+def parted_line(line: Line, parted: Parted) -> Line:
+    """A line with its words as tokens."""
+    return tuple(
+        part
+        for item in line
+        for part in (map(Word, parted((item.text,))) if isinstance(item, Word) else (item,))
+    )
+
+
+def spell(
+    classes: Iterable[NumberClass], rare: bool = True, name: str = ""
+) -> list[tuple[str, int]]:
+    """Every spoken form of a class (the last one, if unnamed) with its value, in order.
 
     Without `rare`, forms that the data calls so are left out.
     """
@@ -97,15 +128,22 @@ def spell(classes: Iterable[NumberClass], rare: bool = True) -> list[tuple[str, 
                 value = form.add + sum(t * part[1] for t, part in zip(times, parts, strict=True))
                 last.append((pattern.format(*(part[0] for part in parts)), value))
         made[number_class.name] = last
+        if number_class.name == name:
+            break
     return [(text, value) for text, value in last if 0 <= value <= HIGHEST]
 
 
 class CountReader:
     """Reads a whole number from `low` to `high`, in words or digits."""
 
-    def __init__(self, forms: Iterable[tuple[str, int]], low: int = 0, high: int = HIGHEST) -> None:
+    def __init__(
+        self,
+        forms: Iterable[tuple[Tokens, int]],
+        low: int = 0,
+        high: int = HIGHEST,
+    ) -> None:
         self.low, self.high = low, high
-        self._forms = FormReader((_tokens(text), n) for text, n in forms if low <= n <= high)
+        self._forms = FormReader((tokens, n) for tokens, n in forms if low <= n <= high)
 
     def read(self, tokens: Tokens, at: int) -> Iterable[tuple[int, SlotValue]]:
         token = tokens[at] if at < len(tokens) else ""
@@ -127,7 +165,9 @@ class MinutesReader(CountReader):
 class DurationReader:
     """Reads a time with its unit, as seconds from 0 to 999; also as a clock writes it (1:10)."""
 
-    def __init__(self, data: Duration, forms: list[tuple[str, int]]) -> None:
+    def __init__(
+        self, data: Duration, forms: list[tuple[Tokens, int]], parted: Parted = _same
+    ) -> None:
         self._slots = data.slots
         self._kit = Kit(
             {name: CountReader(forms, slot.low, slot.high) for name, slot in data.slots.items()}
@@ -135,7 +175,7 @@ class DurationReader:
         self._root: Trie[int] = Trie()
         for form in data.forms:
             for line in flat(parse(form.say)):
-                self._root.add(line, form.add)
+                self._root.add(parted_line(line, parted), form.add)
 
     def read(self, tokens: Tokens, at: int) -> Iterable[tuple[int, SlotValue]]:
         found: list[tuple[int, SlotValue]] = []
@@ -159,14 +199,18 @@ class Numbers:
 
     forms: tuple[tuple[str, int], ...]
     data: NumberData
+    parted: Parted = field(default=_same, repr=False, compare=False)
     _spoken: dict[int, str] = field(default_factory=dict, repr=False, compare=False)
-    _readers: dict[tuple[int, int], CountReader] = field(
+    _readers: dict[tuple[int, int, str], CountReader] = field(
         default_factory=dict, repr=False, compare=False
     )
 
     @classmethod
-    def read(cls, text: str) -> Numbers:
-        """Take a language's numbers file. Raises ValueError where it is broken."""
+    def read(cls, text: str, parted: Parted = _same) -> Numbers:
+        """Take a language's numbers file; `parted` makes the language's tokens of words.
+
+        Raises ValueError where it is broken.
+        """
         data = NumberData.model_validate(tomllib.loads(text))
         forms = tuple(spell(data.classes))
         spoken: dict[int, str] = {}
@@ -175,21 +219,35 @@ class Numbers:
         missing = sorted(set(range(HIGHEST + 1)) - set(spoken))
         if missing:
             raise ValueError(f"the number {missing[0]} can not be said; add a form for it")
-        return cls(forms, data, spoken)
+        unknown = {r.number_class for r in data.readers.values()} - {c.name for c in data.classes}
+        if unknown:
+            raise ValueError(f"there is no class {min(unknown)!r} of numbers; add it, or name one")
+        return cls(forms, data, parted, spoken)
 
-    def tokens(self, low: int = 0, high: int = HIGHEST) -> list[Tokens]:
-        """The usual forms of the numbers from `low` to `high`, as words."""
-        usual = spell(self.data.classes, rare=False)
-        return list(dict.fromkeys(_tokens(text) for text, n in usual if low <= n <= high))
+    def tokens(self, low: int = 0, high: int = HIGHEST, reader: str = "") -> list[Tokens]:
+        """The usual forms of the numbers from `low` to `high`, as words, as `reader` reads them."""
+        usual = spell(self.data.classes, rare=False, name=self.class_of(reader))
+        return list(dict.fromkeys(_words(text) for text, n in usual if low <= n <= high))
 
-    def count(self, low: int = 0, high: int = HIGHEST) -> CountReader:
-        """A reader of whole numbers in a range."""
-        if (low, high) not in self._readers:
-            self._readers[low, high] = CountReader(self.forms, low, high)
-        return self._readers[low, high]
+    def count(self, low: int = 0, high: int = HIGHEST, reader: str = "") -> CountReader:
+        """A reader of whole numbers in a range, in the words that `reader` reads."""
+        key = (low, high, self.class_of(reader))
+        if key not in self._readers:
+            self._readers[key] = CountReader(self._forms_of(reader), low, high)
+        return self._readers[key]
 
     def minutes(self, low: int = 1, high: int = HIGHEST // 60) -> MinutesReader:
-        return MinutesReader(self.forms, low, high)
+        return MinutesReader(self._forms_of("minutes"), low, high)
+
+    def class_of(self, reader: str) -> str:
+        """The name of a reader's own class of numbers, or none."""
+        named = self.data.readers.get(reader)
+        return named.number_class if named else ""
+
+    def _forms_of(self, reader: str) -> list[tuple[Tokens, int]]:
+        name = self.class_of(reader)
+        forms = spell(self.data.classes, name=name) if name else self.forms
+        return [(self.parted(_words(text)), value) for text, value in forms]
 
     def durations(self) -> DurationReader:
         """The reader of times."""
@@ -197,7 +255,7 @@ class Numbers:
 
     @cached_property
     def _duration_reader(self) -> DurationReader:
-        return DurationReader(self.data.duration, list(self.forms))
+        return DurationReader(self.data.duration, self._forms_of("seconds"), self.parted)
 
     def spoken(self, number: int) -> str:
         """A number from 0 to 999 in words: 38 is "thirty-eight"."""

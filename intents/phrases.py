@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -94,17 +95,26 @@ class Phrases:
     words: WordData
     speller: Speller
 
-    ranges: ClassVar[Mapping[str, tuple[int, int]]] = {
+    every_language: ClassVar[Mapping[str, tuple[int, int]]] = {
         "count": (0, HIGHEST),
         "few": (0, HIGHEST),
         "minutes": (1, HIGHEST // 60),
         "rpe": (0, 10),
         "level": (0, 10),
     }
-    """Readers of whole numbers, with the least and the greatest that they take."""
 
-    usual: ClassVar[Mapping[str, tuple[int, int]]] = {**ranges, "few": (0, 99)}
-    """The same as recognisers listen for them: smaller grammars are heard better."""
+    @cached_property
+    def ranges(self) -> Mapping[str, tuple[int, int]]:
+        """Readers of whole numbers, with the least and the greatest that they take."""
+        own = self.numbers.data.readers.items()
+        return {**{name: (r.low, r.high) for name, r in own}, **self.every_language}
+
+    @cached_property
+    def usual(self) -> Mapping[str, tuple[int, int]]:
+        """The same as recognisers listen for them: smaller grammars are heard better."""
+        own = self.numbers.data.readers.items()
+        heard = {name: (r.low, min(r.high, r.high_heard)) for name, r in own}
+        return {**heard, **self.every_language, "few": (0, 99)}
 
     @classmethod
     def read(cls, phrases: str, numbers: str, words: str) -> Phrases:
@@ -114,6 +124,7 @@ class Phrases:
         """
         data = PhraseData.model_validate(tomllib.loads(phrases))
         word_data = WordData.model_validate(tomllib.loads(words))
+        speller = word_data.speller()
         pieces = {name: parse(text) for name, text in data.pieces.items()}
         made = cls(
             templates=tuple(_templates(data, pieces)),
@@ -123,9 +134,9 @@ class Phrases:
                 frozenset((one, other)) for one, others in data.combine.items() for other in others
             ),
             breath=data.breath,
-            numbers=Numbers.read(numbers),
+            numbers=Numbers.read(numbers, speller.parted),
             words=word_data,
-            speller=Speller(word_data.same, word_data.symbols),
+            speller=speller,
         )
         made._check(data)
         return made
@@ -189,10 +200,11 @@ class Phrases:
             "my_part": part,
             "seconds": self.numbers.durations(),
             "minutes": self.numbers.minutes(*self.ranges["minutes"]),
-            "count": self.numbers.count(*self.ranges["count"]),
-            "few": self.numbers.count(*self.ranges["few"]),
-            "rpe": self.numbers.count(*self.ranges["rpe"]),
-            "level": self.numbers.count(*self.ranges["level"]),
+            **{
+                name: self.numbers.count(low, high, name)
+                for name, (low, high) in self.ranges.items()
+                if name != "minutes"
+            },
         }
 
     def kit(self, vocabulary: Vocabulary) -> Kit:

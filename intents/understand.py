@@ -16,7 +16,7 @@ costs too much to be wrong (ending the session) is asked about from ASK upwards;
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -81,7 +81,8 @@ class Understander:
                 self._trie.add(line, template)
         split = phrases.speller.tokens
         words = phrases.words
-        self._hesitations = frozenset(words.hesitations)
+        self._own = frozenset(split(text) for text in words.own)
+        self._elsewhere = frozenset(split(text) for text in words.elsewhere)
         self._lead = frozenset(split(text) for text in (*words.lead, *words.between))
         self._tail = frozenset(split(text) for text in words.tail)
         self._turning = phrases.words.turning
@@ -109,7 +110,7 @@ class Understander:
 
     def tokens(self, text: str) -> Tokens:
         """The words of a text as they are matched."""
-        return tuple(t for t in self.phrases.speller.tokens(text) if t not in self._hesitations)
+        return self.phrases.speller.tokens(text)
 
     def is_instant(self, understanding: Understanding) -> bool:
         """Whether it acts on a partial hypothesis and over speech."""
@@ -259,7 +260,7 @@ class Understander:
         while at < len(tokens):
             best: tuple[int, tuple[Meaning, ...]] | None = None
             for end, templates, values in self._trie.walk(tokens, at, self._kit):
-                ours = not self.phrases.words.own.isdisjoint(tokens[at:end])
+                ours = not self._own or _any_in(tokens[at:end], self._own)
                 for template in templates:
                     if ours and template.within and (best is None or end > best[0]):
                         best = end, _meanings(template, values, EVERYTHING)
@@ -269,7 +270,7 @@ class Understander:
             else:
                 at = best[0]
                 found += best[1]
-        if not found or not self.phrases.words.elsewhere.isdisjoint(round_them):
+        if not found or _any_in(tuple(round_them), self._elsewhere):
             return ()
         unique = dict.fromkeys(found)
         return tuple(sorted(unique, key=lambda meaning: SEVERITY.index(meaning.id)))
@@ -279,6 +280,11 @@ def _rank(template: Template, scope: Scope) -> int:
     if template.bare or template.intent == SEVERITY[0]:
         return 0
     return 1 if template.heard_in(scope) else 2
+
+
+def _any_in(tokens: Tokens, parts: Collection[Tokens]) -> bool:
+    """Whether one of the parts stands in the tokens."""
+    return any(tokens[at : at + len(part)] == part for part in parts for at in range(len(tokens)))
 
 
 def _nothing(text: str, confidence: float = 1.0) -> Understanding:

@@ -46,7 +46,8 @@ def heard_names(vocabulary: Vocabulary, words: WordData) -> dict[str, tuple[list
     short name by itself is too easily heard in noise.
     """
     rare = words.rare_names | {words.plural(name) for name in words.rare_names}
-    plurals = {words.plural(name) for name in vocabulary.equipment if not name.endswith("s")}
+    more = {name: words.plural(name) for name in vocabulary.equipment}
+    plurals = {plural for name, plural in more.items() if plural != name}
     things = [name for name in vocabulary.equipment if name not in rare | plurals]
     sided = {f"{side} {name}" for side in words.sides for name in vocabulary.parts}
     parts = [name for name in vocabulary.parts if name not in rare | sided]
@@ -72,13 +73,15 @@ def _named(things: Iterable[tuple[str, Iterable[str]]], words: WordData) -> dict
 
 
 def name_reader(names: Mapping[str, str], words: WordData, speller: Speller) -> FormReader:
-    """A reader of these names, with or without an article."""
+    """A reader of these names, with or without an article before or a particle behind them."""
 
     def forms() -> Iterable[tuple[Tokens, str]]:
+        before = [(), *map(speller.tokens, words.determiners)]
+        behind = [(), *map(speller.tokens, words.particles)]
         for name, thing in names.items():
             tokens = speller.tokens(name)
-            yield tokens, thing
-            for determiner in words.determiners:
-                yield (determiner, *tokens), thing
+            for front in before:
+                for back in behind:
+                    yield (*front, *tokens, *back), thing
 
     return FormReader(forms())

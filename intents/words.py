@@ -2,13 +2,19 @@
 
 >>> Speller({"don't": "do not", "ok": "okay"}).tokens("OK, I DON\u2019T -- 45s!")
 ('okay', 'i', 'do', 'not', '45', 's')
+
+In a language whose writers put spaces as they like (Korean, Japanese), every syllable is a token,
+so that spaces carry no meaning.
+
+>>> Speller({}, spaced=False).tokens("다음운동 45초")
+('다', '음', '운', '동', '45', '초')
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from pydantic import BaseModel, ConfigDict
 
@@ -22,16 +28,25 @@ class Speller:
 
     `same` maps a written form (one or more words) to the form that templates use, both of them
     as they are written: contractions to their long form, other spellings, abbreviations. `symbols`
-    are written signs that are read as words.
+    are written signs that are read as words, `hesitations` words that are left out. Without
+    `spaced` the tokens are single letters (syllables, where a script writes those) and figures.
     Punctuation and case carry no meaning; hyphens part words; digits part from letters.
     """
 
-    def __init__(self, same: Mapping[str, str], symbols: Mapping[str, str] | None = None) -> None:
+    def __init__(
+        self,
+        same: Mapping[str, str],
+        symbols: Mapping[str, str] | None = None,
+        hesitations: Collection[str] = (),
+        spaced: bool = True,
+    ) -> None:
+        self._hesitations = frozenset(hesitations)
+        self._spaced = spaced
         self._symbols = str.maketrans({k: f" {v} " for k, v in (symbols or {}).items()})
         self._same: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
         for written, meant in same.items():
-            key = self._split(written)
-            self._same.setdefault(key[0], []).append((key, self._split(meant)))
+            key = self.parted(self._split(written))
+            self._same.setdefault(key[0], []).append((key, self.parted(self._split(meant))))
         for choices in self._same.values():
             choices.sort(key=lambda choice: -len(choice[0]))
 
@@ -42,12 +57,20 @@ class Speller:
         return tuple(_TOKEN.findall(plain))
 
     def tokens(self, text: str) -> tuple[str, ...]:
-        """The words of a text in their one form."""
-        return self.fold(self._split(text))
+        """The tokens of a text in their one form."""
+        return self.fold(tuple(w for w in self._split(text) if w not in self._hesitations))
 
-    def fold(self, tokens: tuple[str, ...]) -> tuple[str, ...]:
-        """Tokens brought to their one form."""
-        same = self._same
+    def parted(self, words: tuple[str, ...]) -> tuple[str, ...]:
+        """Words as tokens: the same, or their letters where spaces carry no meaning."""
+        if self._spaced:
+            return words
+        return tuple(
+            token for word in words for token in ((word,) if word[0].isdigit() else tuple(word))
+        )
+
+    def fold(self, words: tuple[str, ...]) -> tuple[str, ...]:
+        """Words as tokens in their one form."""
+        tokens, same = self.parted(words), self._same
         if not any(token in same for token in tokens):
             return tokens
         out: list[str] = []
@@ -78,6 +101,7 @@ class WordData(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
+    spaced: bool = True
     hesitations: tuple[str, ...]
     lead: tuple[str, ...]
     tail: tuple[str, ...]
@@ -86,6 +110,7 @@ class WordData(BaseModel):
     spoken_tail: tuple[str, ...]
     spoken_between: tuple[str, ...]
     determiners: tuple[str, ...]
+    particles: tuple[str, ...] = ()
     spoken_determiners: dict[str, tuple[str, ...]]
     rare_names: frozenset[str]
     sides: tuple[str, ...]
@@ -101,6 +126,10 @@ class WordData(BaseModel):
     parts: dict[str, tuple[str, ...]]
     irregular: dict[str, str]
     equipment: dict[str, tuple[str, ...]]
+
+    def speller(self) -> Speller:
+        """What brings this language's spellings to one form."""
+        return Speller(self.same, self.symbols, self.hesitations, self.spaced)
 
     def plural(self, name: str) -> str:
         """More than one of a thing, by its last word."""

@@ -27,12 +27,32 @@ says is decided in code, how it says it in data.
 'Logged, 38 seconds.'
 >>> lines.render(Line("sets", {"n": 2, "name": "pipe stand"}))
 '2 sets of pipe stand.'
+
+A join may be a pattern, `[joins] count` says how a number stands before its noun, and `[[agree]]`
+names endings that go by the sound before them: a key stands in a line, and is said as its first
+form where the letter before it, taken apart (Unicode NFD), matches `where`, else as its second.
+
+>>> lines = Lines.load('''
+... [lines]
+... without = "{items|all}을/를 빼고 {n|count:set}."
+... [nouns]
+... set = "세트"
+... [joins]
+... all = "{first}와/과 {last}"
+... count = "{n}{noun}"
+... [[agree]]
+... where = "[\\u11a8-\\u11c2]"
+... forms = { "을/를" = ["을", "를"], "와/과" = ["과", "와"] }
+... ''')
+>>> lines.render(Line("without", {"items": ("벽", "매트"), "n": 2}))
+'벽과 매트를 빼고 2세트.'
 """
 
 from __future__ import annotations
 
 import re
 import tomllib
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -40,6 +60,7 @@ LineValue = str | int | tuple[str, ...]
 
 _SLOT = re.compile(r"\{([a-z_]+)(?:\|([a-z]+)(?::([a-z_]+))?)?\}")
 _WAYS = {None, "duration", "count", "word", "all", "any"}
+_CLOSING = "\"')]}’”»"
 _DURATION_NOUNS = ("minute", "second")
 
 
@@ -56,6 +77,24 @@ class Line:
 
 
 @dataclass(frozen=True)
+class Agreement:
+    """Endings that go by the letter before them: as written, and what is said for it."""
+
+    where: re.Pattern[str]
+    forms: Mapping[str, tuple[str, str]]
+
+    def applied(self, text: str) -> str:
+        """The text with every ending chosen."""
+        keys = "|".join(map(re.escape, sorted(self.forms, key=len, reverse=True)))
+        return re.sub(keys, self._chosen, text)
+
+    def _chosen(self, found: re.Match[str]) -> str:
+        before = found.string[: found.start()].rstrip(_CLOSING)
+        last = unicodedata.normalize("NFD", before[-1:])
+        return self.forms[found[0]][0 if self.where.search(last) else 1]
+
+
+@dataclass(frozen=True)
 class Lines:
     """All lines of one language."""
 
@@ -64,6 +103,7 @@ class Lines:
     nouns: Mapping[str, tuple[str, str]]
     words: Mapping[str, str]
     joins: Mapping[str, str]
+    agreements: tuple[Agreement, ...] = ()
 
     @classmethod
     def load(cls, *texts: str) -> Lines:
@@ -74,6 +114,7 @@ class Lines:
         language = ""
         lines: dict[str, tuple[str, ...]] = {}
         tables: dict[str, dict[str, object]] = {"nouns": {}, "words": {}, "joins": {}}
+        agreements: list[Agreement] = []
         for text in texts:
             try:
                 data = tomllib.loads(text)
@@ -90,6 +131,7 @@ class Lines:
                     lines[prefix + key] = variants
             for name, known in tables.items():
                 known.update(data.pop(name, {}))
+            agreements += [_agreement(one) for one in data.pop("agree", ())]
             if data:
                 raise LineError(f"unknown table {sorted(data)[0]!r} among the lines: take it out")
         nouns = {key: _noun(key, value) for key, value in tables["nouns"].items()}
@@ -99,6 +141,7 @@ class Lines:
             nouns,
             {key: str(value) for key, value in tables["words"].items()},
             {key: str(value) for key, value in tables["joins"].items()},
+            tuple(agreements),
         )
         made._check()
         return made
@@ -113,6 +156,8 @@ class Lines:
         if variants is None:
             raise LineError(f"there is no line {line.id!r} in language {self.language!r}: write it")
         text = _SLOT.sub(lambda m: self._fill(line, m), variants[turn % len(variants)])
+        for agreement in self.agreements:
+            text = agreement.applied(text)
         return text[:1].upper() + text[1:]
 
     def duration(self, seconds: int) -> str:
@@ -125,7 +170,8 @@ class Lines:
 
     def count(self, number: int, noun: str) -> str:
         one, other = self.nouns[noun]
-        return f"{number} {one if number == 1 else other}"
+        pattern = self.joins.get("count", "{n} {noun}")
+        return pattern.format(n=number, noun=one if number == 1 else other)
 
     def word(self, key: str) -> str:
         return self.words.get(key, key.replace("_", " "))
@@ -149,7 +195,9 @@ class Lines:
         items = [self.words.get(item, item) for item in items]
         if len(items) < 2:
             return "".join(items)
-        return f"{', '.join(items[:-1])} {self.joins[way]} {items[-1]}"
+        join = self.joins[way]
+        pattern = join if "{" in join else f"{{first}} {join} {{last}}"
+        return pattern.format(first=", ".join(items[:-1]), last=items[-1])
 
     def _check(self) -> None:
         """Every way and noun that the lines use exists, so that no line fails in mid-session."""
@@ -170,7 +218,20 @@ class Lines:
                         raise LineError(f"line {line_id!r} needs the join {way!r}: add it")
 
 
+def _agreement(value: object) -> Agreement:
+    try:
+        where, forms = value["where"], value["forms"]  # type: ignore[index]
+        return Agreement(re.compile(where), {k: (str(a), str(b)) for k, (a, b) in forms.items()})
+    except (KeyError, TypeError, ValueError, re.error) as error:
+        raise LineError(
+            f"an [[agree]] can not be read ({error}): write where, a regular expression, and "
+            "forms, each with two texts"
+        ) from None
+
+
 def _noun(key: str, value: object) -> tuple[str, str]:
+    if isinstance(value, str):
+        return value, value
     if not isinstance(value, list) or len(value) != 2:
         raise LineError(f"noun {key!r} needs two forms, for one and for more: write [one, more]")
     return str(value[0]), str(value[1])

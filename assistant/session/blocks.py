@@ -160,9 +160,10 @@ def caution(step: Step) -> None:
 
 
 def ready_again(step: Step) -> None:
-    """Back at the start of the present set."""
+    """Back at the start of the present set, with nothing on its clock."""
     step.cancel_all()
     step.drop_marks()
+    step.set(clock=Clock())
     step.go(Node.READY)
     step.show(step.movement.name)
     block, number = step.state.current, step.state.number

@@ -78,11 +78,15 @@ def swap(step: Step, meaning: Meaning) -> None:
 
 def skip(step: Step, meaning: Meaning) -> None:
     """Leave the movement out; what is done of it stays on record."""
-    movement = step.state.current.movement
+    asked_about = step.state.fitting if step.state.node is Node.STAND_IN else target_index(step)
+    if asked_about is None:
+        step.say("change.nothing_left")
+        return
+    movement = step.state.blocks[asked_about].movement
     work.break_off(step)
     step.record(Swapped(movement, None, "skip", ""))
     step.say("change.skipped", name=step.name(movement))
-    blocks.enter(step, step.state.block + 1)
+    blocks.enter(step, asked_about + 1)
 
 
 def go_next(step: Step, meaning: Meaning) -> None:
@@ -182,10 +186,10 @@ def have(step: Step, meaning: Meaning) -> None:
         return
     conditions = replace(state.conditions, equipment=state.conditions.equipment | {str(named)})
     step.set(conditions=conditions)
-    index = target_index(step)
-    start = state.block if index is None else index
+    # What has been begun is logged as what it is.
+    before_it = state.node is Node.READY and state.number == 1
     back: list[int] = []
-    for i in range(start, len(state.blocks)):
+    for i in range(state.block if before_it else state.block + 1, len(state.blocks)):
         origin = state.origin[i]
         wanted = catalogue.movements[origin.movement]
         if (
@@ -197,5 +201,5 @@ def have(step: Step, meaning: Meaning) -> None:
             step.record(Swapped(state.blocks[i].movement, origin.movement, "lack", ""))
             back.append(i)
     step.say("have.noted", name=catalogue.equipment[str(named)].name)
-    if index in back and index == state.block and state.node is Node.READY:
-        blocks.enter(step, index)
+    if state.block in back:
+        blocks.enter(step, state.block)

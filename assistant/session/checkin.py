@@ -15,6 +15,14 @@ from catalogue.plan import Block
 from catalogue.readiness import REST_ABOVE, SPARE_FROM, Readiness, changes
 from intents.meaning import Meaning
 
+CHECKING_IN = frozenset(
+    {
+        Node.PAIN, Node.PAIN_PART, Node.PAIN_LEVEL, Node.PAIN_MORE, Node.ENERGY, Node.EQUIPMENT,
+        Node.MISSING, Node.AREA,
+    }
+)  # fmt: skip
+"""Nodes before the work: each has to be answered before there is any."""
+
 
 def open_session(step: Step) -> None:
     """Greeting, the session's cautions, and the first question."""

@@ -147,7 +147,7 @@ MEANINGS: Mapping[Node, Mapping[str, Handler]] = {
     Node.SWITCH: {**BLOCK, "start": work.start, "came_off": work.came_off},
     Node.REST: {**BLOCK, "start": work.start, "more_rest": rest.more_rest, "done": change.go_next},
     Node.EFFORT: {**BLOCK, "no": rest.skip_effort, "done": rest.skip_effort,
-                  "more_rest": rest.more_rest},
+                  "skip": rest.skip_effort, "more_rest": rest.more_rest},
     Node.STAND_IN: {
         **ALWAYS,
         "yes": change.stand_in_yes,

@@ -133,8 +133,16 @@ def stop(step: Step, meaning: Meaning | None = None) -> None:
 
 
 def pain(step: Step, meaning: Meaning) -> None:
-    """Pain in the session: stop at once, ask where and how bad, go on only without that part."""
+    """Pain in the session: stop at once, ask where and how bad, go on only without that part.
+
+    Before the work, in a pause or across a question, it is part of the check-in.
+    """
     step.hush()
+    if place_of(step.state) in checkin.CHECKING_IN:
+        step.cancel_all()
+        step.set(back=None, asked=(), asked_from=None)
+        checkin.pain_said(step, meaning)
+        return
     movement = step.state.current.movement if step.state.node in AT_A_BLOCK else None
     work.break_off(step)
     hurt_in = step.state.hurt_in | ({movement} if movement else frozenset())

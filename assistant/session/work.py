@@ -142,16 +142,25 @@ def time_is_up(step: Step) -> None:
         next_side(step)
 
 
+def held(step: Step) -> float:
+    """Seconds of the present side by its clock, which never counts more than was asked for."""
+    return min(step.state.clock.seconds(step.at), asked(step.state.current, step.movement))
+
+
 def done(step: Step, meaning: Meaning | None = None) -> None:
     """ "Done": what the clock saw, or what was asked for where the athlete counts."""
     if unit_of(step.state.current.target) == "seconds":
-        seconds = step.state.clock.seconds(step.at)
+        seconds = held(step)
         if seconds < 1:
             # Nothing was done yet, so nothing is logged.
             ready_again(step)
             return
         asked_for = asked(step.state.current, step.movement)
         put_on_record(step, seconds, "timer", whole=seconds >= asked_for)
+    elif step.state.clock == Clock():
+        # The other side, waiting in a pause: it was never begun.
+        ready_again(step)
+        return
     else:
         amount = asked(step.state.current, step.movement)
         put_on_record(step, float(amount), "target", whole=True)
@@ -225,18 +234,16 @@ def came_off(step: Step, meaning: Meaning | None = None) -> None:
     state = step.state
     count, in_block = state.came_off + 1, state.came_off_in_block + 1
     if state.node is Node.COUNTDOWN or state.node is Node.SWITCH:
-        ready_again(step)
+        if state.clock.kept >= 1:
+            wait_off(step)
+            step.say("off.ask")
+        else:
+            ready_again(step)
         return
     timed = unit_of(state.current.target) == "seconds"
     step.set(came_off=count, came_off_in_block=in_block)
     if timed:
-        step.set(clock=state.clock.stopped(step.at))
-        step.cancel_all()
-        step.drop_marks()
-        step.go(Node.OFF)
-        seconds = round(step.state.clock.kept)
-        step.show("off")
-        step.say("off.at", seconds=seconds)
+        wait_off(step)
     else:
         step.say("off.counted", n=count)
     if in_block >= 2:
@@ -248,6 +255,16 @@ def came_off(step: Step, meaning: Meaning | None = None) -> None:
         step.say("off.ask")
 
 
+def wait_off(step: Step) -> None:
+    """Off, with what was held so far on the clock."""
+    step.set(clock=step.state.clock.stopped(step.at))
+    step.cancel_all()
+    step.drop_marks()
+    step.go(Node.OFF)
+    step.show("off")
+    step.say("off.at", seconds=round(step.state.clock.kept))
+
+
 def go_on(step: Step, meaning: Meaning | None = None) -> None:
     """Back on after a step off: the clock goes on from where it stopped."""
     countdown(step, LEAD)
@@ -257,7 +274,7 @@ def break_off(step: Step) -> None:
     """End the present set with what there is of it; nothing is logged of nothing."""
     state = step.state
     if state.node in (Node.WORK, Node.OFF, Node.PAUSED, Node.COUNTDOWN, Node.SWITCH):
-        seconds = state.clock.seconds(step.at)
+        seconds = held(step)
         if unit_of(state.current.target) == "seconds" and seconds >= 1:
             put_on_record(step, seconds, "timer", whole=False)
     step.set(clock=Clock())

@@ -17,6 +17,7 @@ Where nothing was played lately, blocks pass untouched.
 
 from __future__ import annotations
 
+import math
 import threading
 from dataclasses import dataclass
 from typing import Final
@@ -139,12 +140,12 @@ class EchoCanceller:
             self._heard.put(block, at)
             assert self._heard.end is not None
             first = self._heard.end - BLOCK
-            self._wait_for_played(first)
+            shift = self._skew.shift()
+            self._wait_for_played(first + max(0, math.ceil(shift) + _REACH))
             begin = first - self._hops * HOP
             sounded = self._played.sounded
             if sounded < begin - SPAN - TAIL:
                 return self._untouched(block, at)
-            shift = self._skew.shift(self._played, self._heard)
             played = read_between(self._played, begin, BLOCK, shift)
             look = again = None
             if sounded > begin - SPAN:
@@ -157,7 +158,12 @@ class EchoCanceller:
         if again is not None:
             self._filter.rehearse(*again)
         if look is not None:
-            self._place(self._finder.hear(*look))
+            delay = self._finder.hear(*look)
+            if delay is not None:
+                # What is read is shifted already by what the streams have drifted apart.
+                self._place(delay + round(shift))
+            if self._finder.fine is not None:
+                self._skew.found(self._finder.fine, first)
         return Cleaned(
             samples,
             at,
@@ -246,10 +252,8 @@ class EchoCanceller:
         first = self._heard.end - HEARD
         return self._played.read(first - AHEAD, PLAYED), self._heard.read(first, HEARD)
 
-    def _place(self, delay: int | None) -> None:
+    def _place(self, delay: int) -> None:
         """Move the filter where the echo begins outside of its first part."""
-        if delay is None:
-            return
         within = delay - self._hops * HOP
         if EARLY <= within <= LATE:
             return

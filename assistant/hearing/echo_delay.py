@@ -61,6 +61,8 @@ class DelayFinder:
     def __init__(self) -> None:
         self._mean: NDArray[np.complexfloating[Any, Any]] = np.zeros(_SIZE // 2 + 1, np.complex128)
         self._before: int | None = None
+        self.fine: float | None = None
+        """The last delay to a part of a sample; None where it was not sure."""
 
     def hear(self, played: NDArray[np.float32], heard: NDArray[np.float32]) -> int | None:
         """The delay in samples, negative where it is heard earlier than told; None if unsure.
@@ -78,6 +80,7 @@ class DelayFinder:
         place = int(np.argmax(peaks))
         delay = AHEAD - place * _COARSE
         sure = peaks[place] > CLEAR * np.mean(peaks)
+        self.fine = AHEAD - (place + _between(peaks, place)) * _COARSE if sure else None
         before, self._before = self._before, delay if sure else None
         if before is not None and sure and abs(before - delay) <= AGREEING:
             return delay
@@ -87,3 +90,12 @@ class DelayFinder:
 def _coarse(sound: NDArray[np.float32]) -> NDArray[np.float32]:
     coarse: NDArray[np.float32] = sound.reshape(-1, _COARSE).mean(axis=1)
     return coarse
+
+
+def _between(peaks: NDArray[np.floating[Any]], place: int) -> float:
+    """Where the top of a parabola through a peak and its neighbours lies, from the peak."""
+    if not 0 < place < len(peaks) - 1:
+        return 0.0
+    before, top, after = (float(peaks[place + step]) for step in (-1, 0, 1))
+    bend = before - 2 * top + after
+    return 0.5 * (before - after) / bend if bend else 0.0

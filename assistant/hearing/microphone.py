@@ -22,6 +22,7 @@ from assistant.errors import HearingError
 from assistant.hearing.listener import TimedBlock
 from assistant.hearing.port import BLOCK, RATE, Samples
 from assistant.hearing.portaudio import portaudio
+from assistant.speaking.timeline import Timeline
 
 QUEUED = 200
 """Blocks that wait at most (6 s): more would answer words long past."""
@@ -31,12 +32,6 @@ SILENT = 1.0
 
 RETRY = 0.5
 """Seconds between two tries to open a lost device again."""
-
-PULL = 0.02
-"""Share of the difference to the sound card's time that one block corrects."""
-
-JUMP = 0.25
-"""A difference of more than this (seconds) is a gap, not drift: the time jumps there."""
 
 Device = int | str | None
 Raw = tuple[NDArray[np.int16], float]
@@ -89,19 +84,18 @@ class Microphone:
     def _read(self) -> Iterator[TimedBlock]:
         """Blocks of the open device, until it falls silent for too long."""
         resampler = soxr.ResampleStream(self._rate, RATE, 1, dtype="int16", quality="HQ")
+        timeline = Timeline(self._rate)
         rest: Samples = np.zeros(0, np.int16)
-        at: float | None = None
+        heard = 0
         while not self._closing.is_set():
             try:
                 raw, heard_at = self._queue.get(timeout=SILENT)
             except queue.Empty:
                 return
+            timeline.observe(heard, heard_at)
+            at = timeline.time_of(heard) - len(rest) / RATE
+            heard += len(raw)
             sound = raw if self._rate == RATE else resampler.resample_chunk(raw)
-            expected = heard_at - len(rest) / RATE
-            if at is None or abs(expected - at) > JUMP:
-                at = expected
-            else:
-                at += (expected - at) * PULL
             rest = np.concatenate([rest, sound]) if len(rest) else sound
             while len(rest) >= BLOCK:
                 yield rest[:BLOCK], at

@@ -9,8 +9,6 @@ times told with it are not. Where time and count part for good, that is a gap, a
 >>> track.put(np.full(480, 8, np.int16), at=2.0303)
 >>> [float(track.read(n, 1)[0]) for n in (31999, 32000, 32479, 32480, 32960)]
 [0.0, 7.0, 7.0, 8.0, 0.0]
->>> round(track.drift)
-160
 """
 
 from __future__ import annotations
@@ -27,10 +25,6 @@ Floats = NDArray[np.float32]
 GAP: Final = round(0.04 * RATE)
 """Samples by which time and count may differ before a gap is seen."""
 
-SLOW: Final = 120 * RATE
-"""Samples over which the drift of time against count is judged: single times are uncertain by
-milliseconds, and what is sought is a few samples a minute."""
-
 
 class Track:
     """One stream. One thread at a time puts and reads."""
@@ -43,14 +37,6 @@ class Track:
         """The number after the last sample that was not zero."""
         self.gaps = 0
         """How often time and count have parted."""
-        self._line = Line()
-        self.told = 0
-        """How many samples have come since the last gap."""
-
-    @property
-    def drift(self) -> float:
-        """By how many samples a second the times told gain on the count."""
-        return self._line.slope
 
     def put(self, samples: Samples, at: float) -> None:
         """Lay samples whose first is heard at `at` seconds behind those that are there."""
@@ -58,8 +44,6 @@ class Track:
         if self.end is None or abs(wanted - self.end) > GAP:
             self._jump(round(wanted))
         assert self.end is not None
-        self.told += len(samples)
-        self._line.add(wanted - self.end, len(samples))
         loud = np.flatnonzero(samples)
         if len(loud):
             self.sounded = self.end + int(loud[-1]) + 1
@@ -88,7 +72,6 @@ class Track:
             else:
                 self._ring[np.arange(self.end, number) % size] = 0
         self.end = number
-        self._line, self.told = Line(), 0
 
     def _write(self, samples: Samples) -> None:
         assert self.end is not None
@@ -98,34 +81,3 @@ class Track:
         self._ring[place : place + head] = samples[:head]
         self._ring[: count - head] = samples[head:]
         self.end += count
-
-
-class Line:
-    """A straight line through values that come one by one, the old ones counting less and less.
-
-    >>> line = Line()
-    >>> for n in range(100):
-    ...     line.add(3 + 0.01 * n, RATE // 10)
-    >>> round(line.slope, 2)
-    0.1
-    """
-
-    def __init__(self) -> None:
-        self._sums = [0.0] * 5
-        """Sums of 1, x, x squared, y and x times y, the newest x being 0."""
-
-    def add(self, value: float, samples: int) -> None:
-        """A value, so many samples after the one before."""
-        one, x, xx, y, xy = self._sums
-        step = samples / RATE
-        keep = 1 - min(1.0, samples / SLOW)
-        moved = (one, x - step * one, xx - 2 * step * x + step * step * one, y, xy - step * y)
-        one, x, xx, y, xy = (keep * part for part in moved)
-        self._sums = [one + 1, x, xx, y + value, xy]
-
-    @property
-    def slope(self) -> float:
-        """How much the value grows in a second."""
-        one, x, xx, y, xy = self._sums
-        spread = one * xx - x * x
-        return (one * xy - x * y) / spread if spread > 1e-9 else 0.0

@@ -233,6 +233,8 @@ class VirtualRoom:
             "source=room.monitor",
             "sink=mouth",
             f"latency_msec={milliseconds}",
+            # Left to itself it retunes its rate every ten seconds, as no room does.
+            "adjust_time=0",
         )
         try:
             inputs = self.pactl("list", "sink-inputs")

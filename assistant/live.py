@@ -20,9 +20,11 @@ from assistant.screen.port import Screen
 from assistant.session.events import AudioFound, AudioLost, Event, Heard
 from assistant.session.scopes import scope_of
 from assistant.simulated import Agenda
+from assistant.speaking.interruptible import Interruptible
 from assistant.speaking.player import Player
 from assistant.speaking.port import Voice
 from assistant.spoken_output import SpokenOutput, finished_event
+from assistant.turns import Turns
 from assistant.typed import begin_event
 
 log = logging.getLogger("cuewalk.hearing")
@@ -61,7 +63,10 @@ def train_live(
         devices.loudspeaker,
         on_lost=lambda: lost("loudspeaker"),
         on_found=lambda: found("loudspeaker"),
+        on_played=lambda samples, at: turns.played(samples, at),
     )
+    loudspeaker = Interruptible(player)
+    turns = Turns(loudspeaker, player.now_saying, lambda tag: output.interruptible(tag))
     try:
         microphone = Microphone(
             clock.now,
@@ -81,10 +86,21 @@ def train_live(
         event = attention.judge(utterance, scope_of(runner.state), at)
         if attention.ripe_at is not None:
             loop.agenda.add(attention.ripe_at, ripe)
-        return shown(event)
+        if event is None and utterance.final:
+            turns.heard(False, at)
+        return taken(event, at)
 
     def ripe(at: float) -> Event | None:
-        return shown(attention.ripe(scope_of(runner.state), at))
+        return taken(attention.ripe(scope_of(runner.state), at), at)
+
+    def taken(event: Heard | None, at: float) -> Heard | None:
+        if event is not None:
+            meant = event.decision != "pass"
+            turns.heard(meant, at)
+            if meant:
+                # Comes after the event itself, so after the session has hushed what it wants to.
+                loop.post(lambda _: turns.settled())
+        return shown(event)
 
     def shown(event: Heard | None) -> Heard | None:
         if event is not None and (event.decision != "pass" or event.text):
@@ -100,18 +116,18 @@ def train_live(
             screen.note(str(error))
             lost("microphone")
 
-    listener = Listener(recogniser, microphone.blocks(), heard, ended)
+    listener = Listener(recogniser, turns.blocks(microphone.blocks()), heard, ended)
     output = SpokenOutput(
         coach.render,
         voice,
-        player,
+        loudspeaker,
         screen,
         listen=lambda scope: listener.listen_for(coach.grammar(scope)),
         finished=lambda tag, whole: loop.post(finished_event(tag, whole)),
         rate=setting.profile.rate,
         show=lambda effect: screen.show(effect.headline, effect.until),
     )
-    player.set_volume(setting.profile.volume)
+    loudspeaker.set_volume(setting.profile.volume)
     runner = Runner(setting, output, recorder, prepared.state, screen.see)
     attention = Attention(coach.understander, saying)
     loop = Loop(runner, clock, Agenda())

@@ -67,6 +67,8 @@ class SpokenOutput:
         self._orders: queue.SimpleQueue[_Order | None] = queue.SimpleQueue()
         self.texts: dict[str, str] = {}
         """What each tag of speech says, for the echo gate."""
+        self._whole: set[str] = set()
+        """Tags of the lines that are to be said to their end."""
         loudspeaker.on_finished(self._ended)
         self._thread = threading.Thread(target=self._speak, name="speaking", daemon=True)
         self._thread.start()
@@ -76,6 +78,8 @@ class SpokenOutput:
             text = self._render(effect.line)
             self._screen.coach(text)
             self.texts[effect.tag] = text
+            if not effect.interruptible or effect.ends_at is not None:
+                self._whole.add(effect.tag)
             self._orders.put(_Order(effect, text, self._rate, self._generation))
         elif isinstance(effect, Hush):
             with self._lock:
@@ -92,6 +96,10 @@ class SpokenOutput:
             self._listen(effect.scope)
         elif isinstance(effect, Show):
             self._show(effect)
+
+    def interruptible(self, tag: str) -> bool:
+        """Whether somebody who speaks over this line silences it."""
+        return tag not in self._whole
 
     def close(self) -> None:
         self._orders.put(None)

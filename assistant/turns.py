@@ -1,0 +1,77 @@
+"""Whose turn it is to speak: the coach's, or that of an athlete who cuts in.
+
+Told block by block what the microphone hears, and by the session what came of it, this keeps the
+ear and the loudspeaker told of each other: the coach falls silent when somebody speaks over him,
+goes on from the beginning of his sentence where nothing was meant, and is never heard by the
+recogniser himself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from assistant.hearing.cut_in import Duck, Order, Repeat, Restore, Silence
+from assistant.hearing.ear import Ear
+from assistant.hearing.listener import TimedBlock
+from assistant.hearing.port import Samples
+from assistant.speaking.interruptible import Interruptible
+from assistant.speaking.mixer import Span
+
+
+class Turns:
+    """`saying(at)` gives the lines that are heard at a session time, oldest first; `may_cut(tag)`
+    whether that line may be interrupted; `speech` is the level of the athlete's speech in dBov,
+    where it was measured."""
+
+    def __init__(
+        self,
+        loudspeaker: Interruptible,
+        saying: Callable[[float], Sequence[Span]],
+        may_cut: Callable[[str], bool],
+        speech: float | None = None,
+    ) -> None:
+        self._loudspeaker = loudspeaker
+        self._saying = saying
+        self._may_cut = may_cut
+        self._ear = Ear(self._ordered, speech)
+        self._line: str | None = None
+        """The tag of the line that is being heard."""
+
+    def played(self, samples: Samples, at: float) -> None:
+        """What the loudspeaker plays (16 kHz), its first sample being heard at `at`."""
+        self._ear.played(samples, at)
+
+    def blocks(self, source: Iterable[TimedBlock]) -> Iterator[TimedBlock]:
+        """The microphone's blocks as the recogniser is to hear them."""
+        return self._ear.blocks(self._watched(source))
+
+    def heard(self, meant: bool, at: float) -> None:
+        """What the recogniser made of something was meant for the coach, or not."""
+        self._ear.utterance(meant, at)
+
+    def settled(self) -> None:
+        """The session did what was meant: whatever it did not hush goes on."""
+        self._loudspeaker.go_on()
+
+    def _watched(self, source: Iterable[TimedBlock]) -> Iterator[TimedBlock]:
+        for block, at in source:
+            spans = self._saying(at)
+            line = spans[-1].tag if spans else None
+            if line != self._line:
+                if self._line is not None:
+                    self._ear.coach_ended(at)
+                if line is not None:
+                    self._ear.coach_started(spans[-1].began, self._may_cut(line))
+                self._line = line
+            yield block, at
+
+    def _ordered(self, order: Order) -> None:
+        match order:
+            case Silence():
+                self._loudspeaker.silence()
+            case Repeat():
+                self._loudspeaker.go_on()
+            case Duck():
+                self._loudspeaker.duck()
+            case Restore():
+                self._loudspeaker.restore()

@@ -1,0 +1,118 @@
+"""Spoken over the coach, whole program: `python tests/bench/over_coach.py [ECHO]`.
+
+In the virtual room the microphone hears the loudspeaker, ECHO (0 to 1, cubic as PulseAudio has it)
+loud; 0.7 is about the level of the commands. First the coach speaks alone: whatever the program
+takes for words then is its own voice. Then commands are spoken over a line of the coach, each once
+more where nothing came of it. Bars: no reaction to the coach's own voice; nine of ten commands
+heard within two tries; the coach silent within 300 ms of the command's onset. Needs PulseAudio and
+flite, as tests/room does.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from tests.bench.live import PROFILE, QUIET, answered, captions, start
+from tests.room.listening import Heard, listening
+from tests.room.virtual_room import VirtualRoom
+
+COMMANDS = (
+    ("what comes next", "Next"),
+    ("how long is left", "minutes"),
+    ("what can i say", "You can say"),
+    ("louder", "ouder"),
+    ("quieter", "uieter"),
+) * 3
+"""What is said, and a part of the answer."""
+
+
+def main() -> None:
+    echo = float(sys.argv[1]) if len(sys.argv) > 1 else 0.7
+    own = first = second = 0
+    silent: list[float] = []
+    with tempfile.TemporaryDirectory() as name, VirtualRoom() as room, room.echo(echo):
+        folder = Path(name)
+        (folder / "me.toml").write_text(PROFILE)
+        with listening(room, "room.monitor") as coach, listening(room, "mouth.monitor") as mouth:
+            program = start(room, folder)
+            told = captions(program)
+            time.sleep(QUIET)
+            own += spoken(told)
+            for answer, then in (
+                ("no", "Is your energy"), ("yes", "dry and clear"), ("yes", "say start"),
+            ):  # fmt: skip
+                answered(room, told, answer, then)
+            time.sleep(QUIET)
+            before = spoken(told)
+            onsets = []
+            for text, answer in COMMANDS:
+                room.speak_text("say it again")
+                time.sleep(1.6)
+                at = len(told)
+                for attempt in range(2):
+                    onsets.append((time.monotonic(), attempt))
+                    room.speak_text(text)
+                    time.sleep(2.5)
+                    if any(answer.lower() in line.lower() for line in told[at:]):
+                        first += attempt == 0
+                        second += attempt == 1
+                        break
+                time.sleep(QUIET)
+            heard = spoken(told) - before
+            program.kill()
+            program.wait()
+            Path("/tmp/told.txt").write_text("\n".join(told))
+        silent = silences(coach, mouth, [at for at, attempt in onsets if attempt == 0])
+        print(
+            json.dumps(
+                {
+                    "bench": "over_coach",
+                    "echo": echo,
+                    "echo_dbov": level_of(coach, mouth),
+                    "own_voice": own,
+                    "commands": len(COMMANDS),
+                    "heard_at_once": first,
+                    "heard_within_two": first + second,
+                    "words_shown": heard,
+                    "silent_median_ms": round(1000 * float(np.median(silent))),
+                    "silent_within_300_ms": sum(s <= 0.3 for s in silent),
+                    "silent_counted": len(silent),
+                }
+            )
+        )
+
+
+def spoken(told: list[str]) -> int:
+    """How many lines of the athlete are shown."""
+    return sum(line.startswith("you:") for line in told)
+
+
+def silences(coach: Heard, mouth: Heard, onsets: list[float]) -> list[float]:
+    """Seconds from each onset until the loudspeaker is silent for a quarter of a second."""
+    sounds = coach.sounds(above=0.005, gap=0.25)
+    found = []
+    for onset in onsets:
+        speaking = [end for begin, end in sounds if begin < onset < end]
+        if speaking:
+            # paplay takes a moment to start: the sound's own begin is what counts.
+            began = [b for b, _ in mouth.sounds(above=0.05, gap=0.1) if b > onset]
+            found.append(speaking[0] - (began[0] if began else onset))
+    return found
+
+
+def level_of(coach: Heard, mouth: Heard) -> float:
+    """Level of the microphone during the coach's first second, in dBov."""
+    begin, _ = coach.sounds(above=0.005, gap=0.3)[0]
+    return round(20 * float(np.log10(max(mouth.level(begin, begin + 1.0), 1e-6))), 1)
+
+
+if __name__ == "__main__":
+    main()

@@ -86,6 +86,7 @@ class Understander:
         self._lead = frozenset(split(text) for text in (*words.lead, *words.between))
         self._tail = frozenset(split(text) for text in words.tail)
         self._turning = phrases.words.turning
+        self._turning_back = frozenset(split(text) for text in words.turning_back)
         self._longest = max(len(tokens) for tokens in self._lead | self._tail)
 
     @cached_property
@@ -179,8 +180,7 @@ class Understander:
                 ]
                 for end, templates, values in self._trie.walk(tokens, at, self._kit):
                     rest = after_phrase(end)
-                    turned = tokens[end - 1] in self._turning and rest and rest.segments
-                    if rest is not None and not turned:
+                    if rest is not None and not self._turned(tokens, end, rest):
                         found += [
                             rest.behind(_Segment(template, values, _rank(template, scope), at))
                             for template in templates
@@ -204,6 +204,15 @@ class Understander:
             return behind[at]
 
         return before_phrase(0)
+
+    def _turned(self, tokens: Tokens, end: int, rest: _Parse) -> bool:
+        """Whether a phrase and the one behind it would turn one another's meaning round."""
+        if not rest.segments:
+            return False
+        behind = tokens[rest.segments[0].start :]
+        return tokens[end - 1] in self._turning or any(
+            behind[: len(one)] == one for one in self._turning_back
+        )
 
     def _decided(self, text: str, parse: _Parse, scope: Scope, confidence: float) -> Understanding:
         said = list(

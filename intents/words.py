@@ -117,6 +117,7 @@ class WordData(BaseModel):
     small: frozenset[str]
     negations: frozenset[str]
     turning: frozenset[str]
+    turning_back: frozenset[str] = frozenset()
     elsewhere: frozenset[str]
     own: frozenset[str]
     plurals: tuple[Plural, ...]

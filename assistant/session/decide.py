@@ -160,6 +160,9 @@ def _settle(step: Step) -> None:
         trouble.arm_pause(step)
     elif node is Node.REST and "rest_end" not in timers:
         rest.begin_again(step)
+    if step.state.node is not Node.READY and step.state.start_after_caution:
+        # Something came between: only who asks for it again is counted down.
+        step.set(start_after_caution=False)
     if step.state.speaking:
         return
     if step.state.node is Node.CLOSING:

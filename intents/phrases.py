@@ -26,7 +26,7 @@ from intents.template import (
     readers_in,
 )
 from intents.trie import Kit, Reader, Trie
-from intents.vocabulary import Vocabulary, name_reader
+from intents.vocabulary import NameReader, Vocabulary
 from intents.words import Speller, WordData
 
 Cost = Literal["instant", "plain", "read_back", "asked"]
@@ -191,8 +191,8 @@ class Phrases:
         In text `my_part` and `the_equipment` are parts and equipment like others; recognisers want
         the article said.
         """
-        equipment = name_reader(vocabulary.equipment, self.words, self.speller)
-        part = name_reader(vocabulary.parts, self.words, self.speller)
+        equipment = NameReader(vocabulary.equipment, self.words, self.speller)
+        part = NameReader(vocabulary.parts, self.words, self.speller)
         return {
             "equipment": equipment,
             "the_equipment": equipment,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 
 from catalogue.model import Catalogue
+from intents.meaning import SlotValue
 from intents.trie import FormReader, Tokens
 from intents.words import Speller, WordData
 
@@ -72,16 +73,29 @@ def _named(things: Iterable[tuple[str, Iterable[str]]], words: WordData) -> dict
     return names
 
 
-def name_reader(names: Mapping[str, str], words: WordData, speller: Speller) -> FormReader:
-    """A reader of these names, with or without an article before or a particle behind them."""
+class NameReader:
+    """A reader of names, with or without an article before and a particle behind them."""
 
-    def forms() -> Iterable[tuple[Tokens, str]]:
-        before = [(), *map(speller.tokens, words.determiners)]
-        behind = [(), *map(speller.tokens, words.particles)]
-        for name, thing in names.items():
-            tokens = speller.tokens(name)
-            for front in before:
-                for back in behind:
-                    yield (*front, *tokens, *back), thing
+    def __init__(self, names: Mapping[str, str], words: WordData, speller: Speller) -> None:
+        self._names = FormReader((speller.tokens(name), thing) for name, thing in names.items())
+        self._before = [(), *map(speller.tokens, words.determiners)]
+        self._behind = [(), *map(speller.tokens, words.particles)]
 
-    return FormReader(forms())
+    def read(self, tokens: Tokens, at: int) -> Iterator[tuple[int, SlotValue]]:
+        for front in self._before:
+            start = at + len(front)
+            if tokens[at:start] != front:
+                continue
+            for end, thing in self._names.read(tokens, start):
+                for back in self._behind:
+                    if tokens[end : end + len(back)] == back:
+                        yield end + len(back), thing
+
+    def open(self, tokens: Tokens, at: int) -> bool:
+        rest = tokens[at:]
+        return any(
+            self._names.open(tokens, at + len(front))
+            if rest[: len(front)] == front
+            else front[: len(rest)] == rest
+            for front in self._before
+        )

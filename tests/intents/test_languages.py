@@ -1,4 +1,4 @@
-"""Every language holds what English holds: keys, slots, meanings; and every heard phrase is read."""
+"""Every language holds what English holds: keys, slots, meanings; what is heard is read."""
 
 from __future__ import annotations
 

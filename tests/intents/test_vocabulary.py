@@ -3,7 +3,7 @@ from __future__ import annotations
 from catalogue.model import BodyPart, Catalogue, Equipment
 from intents.phrases import Phrases
 from intents.understand import Understander
-from intents.vocabulary import heard_names, name_reader, vocabulary_of
+from intents.vocabulary import NameReader, heard_names, vocabulary_of
 
 CATALOGUE = Catalogue(
     name="Invented",
@@ -38,7 +38,7 @@ def test_every_part_that_a_movement_can_load_can_be_named(phrases: Phrases) -> N
 
 
 def test_articles_are_read_with_the_name(phrases: Phrases) -> None:
-    reader = name_reader({"bar": "bar"}, phrases.words, phrases.speller)
+    reader = NameReader({"bar": "bar"}, phrases.words, phrases.speller)
     assert list(reader.read(("the", "bar"), 0)) == [(2, "bar")]
     assert list(reader.read(("bar",), 0)) == [(1, "bar")]
     assert list(reader.read(("the", "the", "bar"), 0)) == []

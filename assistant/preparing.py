@@ -18,6 +18,7 @@ from assistant.session.state import Setting, State
 from assistant.session.wording import because
 from catalogue.history import History
 from catalogue.model import Catalogue, Profile
+from catalogue.pace import Talk
 from catalogue.planning import NothingToTrainError, plan_session
 from catalogue.reason import Reason
 from catalogue.standing import conditions_for
@@ -49,6 +50,7 @@ def new_setting(
     """Plan today's session. Raises InputError where nothing can be trained."""
     day = now.date().toordinal()
     past = history(store, profile.athlete) if store is not None else History()
+    movements, first_time = _cautions(store, profile.athlete, day)
     try:
         plan = plan_session(
             catalogue,
@@ -57,6 +59,7 @@ def new_setting(
             past,
             day=day,
             minutes=minutes,
+            talk=Talk.to(profile, past, day, movements, first_time),
         )
     except NothingToTrainError as error:
         why = " ".join(map(sentences(profile.language), error.reasons[:3]))
@@ -64,7 +67,6 @@ def new_setting(
             f"Nothing in the catalogue can be done today. {why} Mend equipment, space or levels "
             "in the profile."
         ) from None
-    movements, first_time = _cautions(store, profile.athlete, day)
     return Setting(
         catalogue, profile, plan, past, movements, first_time, day, sentences(profile.language)
     )

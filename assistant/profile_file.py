@@ -11,6 +11,7 @@ from pathlib import Path
 import platformdirs
 
 from assistant.errors import InputError
+from catalogue.detail import LEVELS
 from catalogue.model import Catalogue, Level, Profile
 
 FILE_NAME = "profile.toml"
@@ -80,11 +81,15 @@ def _lines(profile: Profile, catalogue: Catalogue) -> Iterator[str]:
     yield f"space = {profile.space:g}" if profile.space % 1 else f"space = {profile.space:.1f}"
     yield f"minutes = {profile.minutes}"
     yield ""
-    yield "# The voice: words a minute (80 to 300), loudness (0 to 1), a voice's name where several"
-    yield "# are installed."
+    yield "# The voice: words a minute (80 to 300), loudness (0 to 1), which one: natural (where"
+    yield "# that extra is installed), or one that `cuewalk devices` lists."
     yield f"rate = {profile.rate}"
     yield f"volume = {profile.volume}"
     yield f"voice = {_quoted(profile.voice)}" if profile.voice else '# voice = "..."'
+    yield ""
+    yield f"# How much the coach says: {', '.join(LEVELS)}. By voice: say less, say more."
+    yield f"detail = {_quoted(profile.detail)}"
+    yield ""
     yield f"language = {_quoted(profile.language)}"
     yield f"units = {_quoted(profile.units)}"
     yield ""

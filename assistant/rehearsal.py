@@ -14,7 +14,15 @@ from assistant.session.facts import Fact
 from assistant.session.nodes import WAITING, Node
 from assistant.session.scopes import scope_of
 from assistant.session.state import Setting, State
-from assistant.simulated import Agenda, Happening, SimulatedSpeech, Spoken, run_next
+from assistant.simulated import (
+    Agenda,
+    Happening,
+    Lasts,
+    SimulatedSpeech,
+    Spoken,
+    run_next,
+    speech_seconds,
+)
 from intents.lines import Line
 from intents.meaning import Understanding
 from intents.scope import Scope
@@ -52,8 +60,9 @@ def rehearse(
     understand: Understand,
     seed: int = 0,
     recorder: Recorder | None = None,
+    lasts: Lasts = speech_seconds,
 ) -> Rehearsed:
-    """Run a session from its start to its end."""
+    """Run a session from its start to its end; `lasts` tells how long a line takes to say."""
     script: list[Moment] = []
     events: list[Event] = []
     facts: list[Fact] = []
@@ -80,7 +89,12 @@ def rehearse(
 
     agenda = Agenda()
     output = SimulatedSpeech(
-        render, agenda.add, setting.profile.rate, on_say=said, on_effect=happened
+        render,
+        agenda.add,
+        setting.profile.rate,
+        on_say=said,
+        on_effect=happened,
+        lasts=lasts,
     )
     runner = Runner(setting, output, record)
     random = Random(seed)

@@ -13,15 +13,17 @@ from dataclasses import dataclass
 from assistant.runner import Runner
 from assistant.session.effects import Effect, Hush, Say, SetVoice
 from assistant.session.events import Event, SpeechFinished
+from catalogue.pace import BREATH
+from catalogue.speech import seconds_to_say
 from intents.lines import Line
 
-PAUSE = 0.25
-"""Seconds of silence after a line (judgement: the gap of a sentence)."""
+Lasts = Callable[[str, int], float]
+"""Seconds of a text at a rate in words a minute."""
 
 
 def speech_seconds(text: str, rate: int) -> float:
-    """How long a text takes to say at `rate` words a minute."""
-    return max(1, len(text.split())) * 60.0 / rate + PAUSE
+    """How long a line takes, with the breath after it that the loudspeaker leaves."""
+    return seconds_to_say(text, rate) + BREATH
 
 
 @dataclass(frozen=True)
@@ -38,8 +40,8 @@ class SimulatedSpeech:
     """An output that says lines into the air and schedules their ends.
 
     `render` turns a line into text; `schedule(at, event)` hands a future event to whoever keeps
-    time; `on_say` and `on_effect` see what happens. Where lines are only read, `takes_time` is
-    False and they end as they begin.
+    time; `on_say` and `on_effect` see what happens. `lasts` tells how long a line takes; where
+    lines are only read, `takes_time` is False and they end as they begin.
     """
 
     def __init__(
@@ -50,17 +52,19 @@ class SimulatedSpeech:
         takes_time: bool = True,
         on_say: Callable[[Spoken], None] = lambda spoken: None,
         on_effect: Callable[[Effect, float], None] = lambda effect, at: None,
+        lasts: Lasts = speech_seconds,
     ) -> None:
         self._render, self._schedule = render, schedule
         self._rate = rate
         self._takes_time = takes_time
+        self._lasts = lasts
         self._on_say, self._on_effect = on_say, on_effect
         self.until = 0.0
 
     def perform(self, effect: Effect, at: float) -> None:
         if isinstance(effect, Say):
             text = self._render(effect.line)
-            seconds = speech_seconds(text, self._rate) if self._takes_time else 0.0
+            seconds = self._lasts(text, self._rate) if self._takes_time else 0.0
             began = max(at, self.until)
             if effect.ends_at is not None:
                 began = max(began, effect.ends_at - seconds)

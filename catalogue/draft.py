@@ -7,7 +7,7 @@ from typing import Literal
 
 from catalogue.dosing import amount_of, range_of, with_amount
 from catalogue.model import Movement, Phase
-from catalogue.pace import block_seconds
+from catalogue.pace import Talk, block_seconds
 from catalogue.plan import Block, Target
 from catalogue.reason import Reason
 
@@ -23,6 +23,7 @@ class Part:
     movement: Movement
     phase: Phase
     target: Target
+    talk: Talk
     skill: str | None = None
     reason: Reason | None = None
     stand_in: str | None = None
@@ -37,7 +38,7 @@ class Part:
     def retarget(self, target: Target) -> None:
         self.target = target
         extra = self.extra is not None
-        self.seconds = block_seconds(self.phase, target, self.movement, extra=extra)
+        self.seconds = block_seconds(self.phase, target, self.movement, self.talk, extra=extra)
 
     def with_sets(self, sets: int) -> Target:
         return self.target.model_copy(update={"sets": sets})
@@ -59,12 +60,24 @@ class Draft:
     """Parts in the order in which they were found worth having, within `budget` seconds."""
 
     budget: int
+    talk: Talk
     parts: list[Part] = field(default_factory=list)
     seconds: int = 0
 
     @property
     def left(self) -> int:
         return self.budget - self.seconds
+
+    def part(
+        self,
+        movement: Movement,
+        phase: Phase,
+        target: Target,
+        skill: str | None = None,
+        reason: Reason | None = None,
+    ) -> Part:
+        """A part for this draft, not yet in it."""
+        return Part(movement, phase, target, self.talk, skill, reason)
 
     def add(self, part: Part, limit: int | None = None) -> bool:
         """Take the part in where it fits the budget, and `limit` seconds where one is given."""
@@ -105,8 +118,8 @@ class Draft:
     def stretch(self, part: Part) -> None:
         """Raise the part's amount within its range as far as the budget goes."""
         amount = amount_of(part.target)
-        one_more = block_seconds(part.phase, with_amount(part.target, amount + 1), part.movement)
-        price = one_more - part.seconds
+        longer = with_amount(part.target, amount + 1)
+        price = block_seconds(part.phase, longer, part.movement, part.talk) - part.seconds
         room = range_of(part.movement.dosage).high - amount
         more = min(room, self.left // price) if price > 0 else 0
         if more > 0:

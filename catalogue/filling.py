@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from catalogue.around import rehearsal
 from catalogue.conditions import Conditions, possible, rung
 from catalogue.dosing import target_for
-from catalogue.draft import Draft, Part
+from catalogue.draft import Draft
 from catalogue.history import History
 from catalogue.model import Movement, Phase, Sides
 from catalogue.plan import MOST_SETS, Target
@@ -113,13 +113,13 @@ def _around(
     movement = next((each for each in movements if not day.draft.uses(each)), None)
     if movement is None:
         return False
-    return day.draft.add(Part(movement, phase, target_for(movement)), limit)
+    return day.draft.add(day.draft.part(movement, phase, target_for(movement)), limit)
 
 
 def _main(day: Day, item: Due, least: int = 1) -> bool:
     """A skill's movement with the fewest sets that are wanted, to grow from, where it fits."""
     target = _today(day, item.movement, item.target)
-    part = Part(item.movement, Phase.MAIN, target, item.skill.id, item.reason)
+    part = day.draft.part(item.movement, Phase.MAIN, target, item.skill.id, item.reason)
     part.retarget(part.with_sets(min(least, part.most)))
     part.stand_in = _stand_in(day, item.movement)
     return day.draft.add(part)
@@ -168,7 +168,7 @@ def _mobilise(day: Day, item: Due) -> None:
     unused = [movement for movement in day.warm_ups if not draft.uses(movement)]
     best = max(unused, key=lambda movement: len(still.intersection(movement.loads)), default=None)
     if best and still.intersection(best.loads) and draft.uses(item.movement):
-        draft.add(Part(best, Phase.WARM_UP, target_for(best)))
+        draft.add(draft.part(best, Phase.WARM_UP, target_for(best)))
 
 
 def _rehearse(day: Day, item: Due) -> None:
@@ -180,7 +180,7 @@ def _rehearse(day: Day, item: Due) -> None:
     reason = Reason(
         id="rehearses", values={"movement": movement.name, "next_movement": item.movement.name}
     )
-    day.draft.add(Part(movement, Phase.WARM_UP, target, item.skill.id, reason))
+    day.draft.add(day.draft.part(movement, Phase.WARM_UP, target, item.skill.id, reason))
 
 
 def _second(day: Day, item: Due) -> bool:

@@ -30,6 +30,10 @@ class Level(StrEnum):
     ADVANCED = "advanced"
 
 
+Detail = Literal["brief", "usual", "full"]
+"""How much the coach says, from the fewest words to the most."""
+
+
 class Phase(StrEnum):
     """Which part of a session a movement belongs to."""
 
@@ -273,3 +277,4 @@ class Profile(Frozen):
     voice: str | None = None
     rate: int = Field(default=165, ge=80, le=300, description="words a minute")
     volume: float = Field(default=0.9, ge=0.0, le=1.0)
+    detail: Detail = "usual"

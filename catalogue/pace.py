@@ -1,29 +1,96 @@
 """How long things take, in seconds: one set of figures for planning and for "time left".
 
-All figures are judgement or common practice, no published source, unless a line says otherwise.
+All figures are judgement or common practice, no published source, unless a line says otherwise;
+that they add up to a session is checked by rehearsing whole ones.
 """
 
 from __future__ import annotations
 
-from catalogue.model import Movement, Phase, Sides
-from catalogue.plan import Block, Target
+from dataclasses import dataclass
 
-WORDS_A_MINUTE = 165
-"""The usual rate of speech, the profile's default."""
+from catalogue.detail import cues_before, ranked_cues, telling
+from catalogue.familiarity import known_movements
+from catalogue.history import History
+from catalogue.model import Detail, Movement, Phase, Profile, Sides
+from catalogue.plan import Block, Target
+from catalogue.speech import USUAL_RATE, seconds_to_say
 
 SECONDS_PER_REP = 4
 SECONDS_PER_METRE = 4
-GET_READY = 8
-"""Asking whether the athlete is ready, and the countdown."""
+START = 7
+""" "Start", and the countdown."""
 CHANGE_SIDES = 10
-ASK_EFFORT = 8
-OPENING = 45
-"""Check-in, cautions and the check of the area, before the first block."""
-CLOSING = 25
+BREATH = 0.12
+"""Between two sentences."""
+
+# Words that are the same for every movement, in seconds at the usual rate.
+FRAME = 7.0
+"""Which movement it is, how much of it, and to say "start"."""
+NEXT_SET = 3.0
+"""Which set it is, and to say "start"."""
+CHECK_IN = 27
+"""Greeting, the questions before the work with their answers, and the clear floor."""
+ALL_CAUTIONS, SHORT_CAUTION = 22, 3
+"""The session's own cautions, as they are said the first time and later."""
+CLOSING = 20
 """Effort of the session, what was done, what comes next time."""
 
-FRAME_WORDS = 13
-"""Words round a movement's own: which it is, how much of it, and to say "start"."""
+
+@dataclass(frozen=True)
+class Talk:
+    """What the length of the coach's talk depends on.
+
+    `known` are the ids of movements that need no set-up any more, `heard` those whose cautions
+    were heard in full; `first_time` where the session's own cautions were not.
+    """
+
+    detail: Detail = "usual"
+    rate: int = USUAL_RATE
+    known: frozenset[str] = frozenset()
+    heard: frozenset[str] = frozenset()
+    first_time: bool = True
+
+    @classmethod
+    def to(
+        cls,
+        profile: Profile,
+        history: History,
+        day: int,
+        heard: frozenset[str] = frozenset(),
+        first_time: bool = True,
+    ) -> Talk:
+        """To one athlete on a day (a date's ordinal), with what they have done so far."""
+        known = known_movements(history, day)
+        return cls(profile.detail, profile.rate, known, heard, first_time)
+
+    def opening(self) -> int:
+        """Seconds before the first movement."""
+        cautions = ALL_CAUTIONS if self.first_time else SHORT_CAUTION
+        return round((CHECK_IN + cautions) * self._share)
+
+    def closing(self) -> int:
+        """Seconds after the last movement."""
+        return round(CLOSING * self._share)
+
+    def before(self, movement: Movement, phase: Phase) -> int:
+        """Seconds of talk before a movement's first set."""
+        told = telling(self.detail, known=movement.id in self.known)
+        cues = ranked_cues(movement)[: cues_before(phase, told)]
+        said = [movement.name, *(cue.text for cue in cues)]
+        if told.set_up:
+            said += movement.set_up
+        if movement.hazards:
+            said += movement.safety[: 1 if movement.id in self.heard else None]
+        texts = sum(seconds_to_say(text, self.rate) + BREATH for text in said)
+        return round(FRAME * self._share + texts)
+
+    def next_set(self) -> int:
+        """Seconds of talk before each further set."""
+        return round(NEXT_SET * self._share)
+
+    @property
+    def _share(self) -> float:
+        return USUAL_RATE / self.rate
 
 
 def side_seconds(target: Target) -> int:
@@ -43,23 +110,21 @@ def set_seconds(target: Target, movement: Movement) -> int:
     return 2 * work + CHANGE_SIDES if movement.sides is Sides.EACH else work
 
 
-def talk_seconds(movement: Movement) -> int:
-    """Name, set-up, first cue, the frame and, where there are hazards, the safety notes."""
-    said = [movement.name, *movement.set_up, movement.cues[0].text]
-    if movement.hazards:
-        said += movement.safety
-    words = FRAME_WORDS + sum(len(sentence.split()) for sentence in said)
-    return round(words * 60 / WORDS_A_MINUTE)
-
-
-def estimate_seconds(block: Block, movement: Movement) -> int:
+def estimate_seconds(block: Block, movement: Movement, talk: Talk) -> int:
     """A block from the first word of its set-up to the end of its last rest."""
-    return block_seconds(block.phase, block.target, movement, extra=block.extra_side is not None)
+    extra = block.extra_side is not None
+    return block_seconds(block.phase, block.target, movement, talk, extra=extra)
 
 
-def block_seconds(phase: Phase, target: Target, movement: Movement, *, extra: bool = False) -> int:
-    """The same from its parts: talk, then sets, each with its rest; `extra` is one more side."""
-    each = GET_READY + set_seconds(target, movement) + target.rest
-    asked = ASK_EFFORT if phase is Phase.MAIN else 0
-    more = GET_READY + side_seconds(target) + target.rest if extra else 0
-    return talk_seconds(movement) + target.sets * each + more + asked
+def block_seconds(
+    phase: Phase, target: Target, movement: Movement, talk: Talk, *, extra: bool = False
+) -> int:
+    """The same from its parts: talk, then sets, each with its rest; `extra` is one more side.
+
+    What is said in a rest (what was done, what comes, the effort) takes none of its own.
+    """
+    each = START + set_seconds(target, movement) + target.rest
+    again = talk.next_set()
+    more = again + START + side_seconds(target) + target.rest if extra else 0
+    sets = target.sets * each + (target.sets - 1) * again
+    return talk.before(movement, phase) + sets + more

@@ -14,14 +14,12 @@ from catalogue.filling import TOLERANCE, Day, fill
 from catalogue.history import History
 from catalogue.model import Catalogue, Phase, Profile
 from catalogue.order import in_order
-from catalogue.pace import CLOSING, OPENING, estimate_seconds
+from catalogue.pace import Talk
 from catalogue.plan import Plan
 from catalogue.readiness import Readiness, changes
 from catalogue.reason import Reason
 from catalogue.substitute import substituter
 from catalogue.today import Due, due_today, wants_fresh
-
-__all__ = ["NothingToTrainError", "estimate_seconds", "plan_session"]
 
 MINUTES_A_SKILL = 20
 """One more skill than two for each of these minutes after the first forty (judgement)."""
@@ -44,12 +42,14 @@ def plan_session(
     minutes: int | None = None,
     readiness: Readiness | None = None,
     earlier: Sequence[tuple[int, Plan]] = (),
+    talk: Talk | None = None,
 ) -> Plan:
     """Plan one session.
 
     `day` is the date's ordinal, `minutes` the time there is (the profile's where None),
     `readiness` the answers of a check-in. `earlier` are plans for days since the history, as yet
-    undone. The same arguments always give the same plan. Raises `NothingToTrainError` where
+    undone. `talk` is how much the coach will say; where None, it follows from profile and history.
+    The same arguments always give the same plan. Raises `NothingToTrainError` where
     nothing can be done, or where the answers ask for a day of rest.
     """
     today = changes(readiness or Readiness())
@@ -66,7 +66,9 @@ def plan_session(
     loads = loads_of(item.movement for item in first)
     warm_ups = within_reach(catalogue, Phase.WARM_UP, conditions, day)
     cool_downs = within_reach(catalogue, Phase.COOL_DOWN, conditions, day)
-    draft = Draft(max(0, round(length * 60 * today.share) - OPENING - CLOSING))
+    talk = talk or Talk.to(profile, history, day)
+    around = talk.opening() + talk.closing()
+    draft = Draft(max(0, round(length * 60 * today.share) - around), talk)
     fill(
         Day(
             index,
@@ -86,7 +88,7 @@ def plan_session(
     if not draft.of(Phase.MAIN):
         raise NothingToTrainError(missed)
     blocks = tuple(part.block() for part in in_order(draft))
-    return Plan(blocks=blocks, seconds=draft.seconds + OPENING + CLOSING, left_out=missed)
+    return Plan(blocks=blocks, seconds=draft.seconds + around, left_out=missed)
 
 
 def _first_skills(due: list[Due], wanted: int) -> tuple[list[Due], list[Due], list[Reason]]:

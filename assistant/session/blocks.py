@@ -7,13 +7,13 @@ from typing import Literal
 from assistant.session import closing
 from assistant.session.amounts import sets_of
 from assistant.session.facts import Swapped
-from assistant.session.familiarity import knows
 from assistant.session.nodes import Node
 from assistant.session.state import Clock, place_of
 from assistant.session.step import Step
 from assistant.session.wording import because, cues, dose
 from catalogue.conditions import feasible
 from catalogue.dosing import target_for
+from catalogue.familiarity import knows
 from catalogue.model import Phase, StandIn
 from catalogue.plan import Block
 from catalogue.substitute import Substitution, nearest, stand_ins_for

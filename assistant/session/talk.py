@@ -9,7 +9,7 @@ from assistant.session.nodes import AT_A_BLOCK, Node
 from assistant.session.step import Step
 from assistant.session.wording import because, cues, dose
 from catalogue.hand_load import explain_share, hand_share
-from catalogue.planning import estimate_seconds
+from catalogue.pace import Talk, estimate_seconds
 from intents.meaning import Meaning
 
 VOLUME_STEP = 0.15
@@ -53,9 +53,10 @@ def time_left(step: Step, meaning: Meaning) -> None:
     elif state.node is Node.REST and state.rest_until is not None:
         step.say("time.rest", seconds=max(0, round(state.rest_until - step.at)))
     else:
-        catalogue = step.setting.catalogue
+        setting = step.setting
+        talk = Talk.to(setting.profile, setting.history, setting.day, state.cautions)
         left = sum(
-            estimate_seconds(b, catalogue.movements[b.movement])
+            estimate_seconds(b, setting.catalogue.movements[b.movement], talk)
             for b in state.blocks[state.block :]
         )
         step.say("time.session", minutes=max(1, round(left / 60)))

@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
-
 import pytest
 
 from assistant.athletes import ATHLETES
 from assistant.coach import Coach
 from assistant.files import builtin_catalogue
-from assistant.preparing import new_setting
+from assistant.record.history import sets_done
 from assistant.rehearsal import rehearse
+from assistant.session.state import Setting
 from catalogue.dosing import target_for
+from catalogue.history import History
 from catalogue.model import Phase
 from catalogue.pace import (
-    ASK_EFFORT,
     CHANGE_SIDES,
-    GET_READY,
     SECONDS_PER_REP,
+    START,
+    Talk,
     block_seconds,
     estimate_seconds,
     set_seconds,
-    talk_seconds,
 )
 from catalogue.plan import Block
+from catalogue.planning import plan_session
+from catalogue.standing import conditions_for
 
 
 @pytest.mark.parametrize(
@@ -42,29 +43,54 @@ def test_repetitions_have_their_own_pace(make):
 def test_a_block_is_talk_and_sets_with_their_rests(make):
     movement = make.movement("m", sets=3, rest=40)
     block = Block(movement="m", phase=Phase.MAIN, target=target_for(movement))
-    sets = 3 * (GET_READY + 30 + 40)
-    assert estimate_seconds(block, movement) == talk_seconds(movement) + sets + ASK_EFFORT
+    talk = Talk()
+    sets = 3 * (START + 30 + 40) + 2 * talk.next_set()
+    assert estimate_seconds(block, movement, talk) == talk.before(movement, Phase.MAIN) + sets
 
 
 def test_one_more_set_of_a_side_costs_that_side(make):
     movement = make.movement("m", sides="each", rest=40)
     target = target_for(movement)
     plain, more = (
-        block_seconds(Phase.MAIN, target, movement, extra=extra) for extra in (False, True)
+        block_seconds(Phase.MAIN, target, movement, Talk(), extra=extra) for extra in (False, True)
     )
-    assert more - plain == GET_READY + 30 + 40
+    assert more - plain == Talk().next_set() + START + 30 + 40
+
+
+def before(movement, **talk):
+    return Talk(**talk).before(movement, Phase.MAIN)
 
 
 def test_the_talk_grows_with_its_words(make):
     short = make.movement("m")
     long = make.movement("m", hazards=("hanging",))
-    assert talk_seconds(long) > talk_seconds(short) > 0
+    assert before(long) > before(short) > 0
+
+
+def test_the_talk_is_shorter_of_what_is_known_and_at_less_detail(make):
+    movement = make.movement("m", hazards=("hanging",))
+    known, heard = {"known": frozenset({"m"})}, {"heard": frozenset({"m"})}
+    assert before(movement, **known) < before(movement)
+    assert before(movement, **heard) <= before(movement)
+    assert before(movement, detail="brief") < before(movement)
+    assert before(movement, detail="full", **known) == before(movement)
+
+
+def test_a_quick_voice_leaves_more_time(make):
+    movement = make.movement("m")
+    assert before(movement, rate=250) < before(movement, rate=165) < before(movement, rate=100)
+    assert Talk(rate=250).opening() < Talk().opening()
+
+
+def test_the_opening_is_longer_the_first_time():
+    assert Talk(first_time=True).opening() > Talk(first_time=False).opening()
 
 
 @pytest.mark.parametrize("level", ["beginner", "intermediate", "advanced"])
-@pytest.mark.parametrize("minutes", [15, 30, 45])
-def test_a_rehearsed_session_takes_as_long_as_planned(make, level, minutes):
-    """The whole dialogue with an athlete who answers at once: within a minute."""
+@pytest.mark.parametrize("minutes", [20, 40, 60])
+def test_sessions_end_when_they_should_the_first_and_the_tenth(make, minutes, level):
+    """The whole dialogue with an athlete who answers at once: within a minute, or a twentieth, of
+    what was asked for, however well everything is known by then."""
     catalogue = builtin_catalogue()
     profile = make.profile(
         levels=dict.fromkeys(catalogue.skills, level),
@@ -72,7 +98,16 @@ def test_a_rehearsed_session_takes_as_long_as_planned(make, level, minutes):
         space=8.0,
     )
     coach = Coach.of(catalogue, "en")
-    setting = new_setting(catalogue, profile, None, datetime(2026, 3, 2, tzinfo=UTC), minutes)
-    done = rehearse(setting, ATHLETES["steady"], coach.render, coach.understand)
-    assert done.ended == "done"
-    assert done.state.at == pytest.approx(setting.plan.seconds, abs=60)
+    past, heard = History(), frozenset()
+    for number in range(10):
+        day = 400 + 2 * number
+        talk = Talk.to(profile, past, day, heard, first_time=number == 0)
+        conditions = conditions_for(catalogue, profile, past)
+        plan = plan_session(catalogue, profile, conditions, past, day, minutes, talk=talk)
+        setting = Setting(catalogue, profile, plan, past, heard, number == 0, day)
+        done = rehearse(setting, ATHLETES["steady"], coach.render, coach.understand, number)
+        assert done.ended == "done"
+        if number in (0, 9):
+            assert done.state.at == pytest.approx(minutes * 60, rel=0.05, abs=60), number
+        past = History((*past.sets, *sets_done(done.facts, number, day)))
+        heard = done.state.cautions

@@ -13,8 +13,8 @@ from catalogue.around import raises
 from catalogue.conditions import Conditions, feasible
 from catalogue.dosing import amount_of, range_of
 from catalogue.model import BodyPart, Level, Phase, StandIn
-from catalogue.pace import CLOSING, OPENING
-from catalogue.planning import NothingToTrainError, estimate_seconds, plan_session
+from catalogue.pace import Talk, estimate_seconds
+from catalogue.planning import NothingToTrainError, plan_session
 from catalogue.readiness import Readiness
 from catalogue.reason_slots import SLOTS
 from catalogue.today import tires_arms, wants_fresh
@@ -348,8 +348,9 @@ def test_whatever_the_day_the_plan_is_sound(make, data):
     budget = round(minutes * 60 * (0.75 if readiness.energy == "low" else 1))
     assert plan.seconds <= budget
     assert budget - plan.seconds <= 60 or plan.left_out
-    estimates = [estimate_seconds(b, catalogue.movements[b.movement]) for b in plan.blocks]
-    assert plan.seconds == sum(estimates) + OPENING + CLOSING
+    talk = Talk.to(profile, history, 7)
+    estimates = [estimate_seconds(b, catalogue.movements[b.movement], talk) for b in plan.blocks]
+    assert plan.seconds == sum(estimates) + talk.opening() + talk.closing()
     hurting = {BodyPart.WRIST} if readiness.pain[BodyPart.WRIST] >= 3 else set()
     for block in plan.blocks:
         movement = catalogue.movements[block.movement]

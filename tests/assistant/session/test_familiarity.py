@@ -6,12 +6,12 @@ import doctest
 
 import pytest
 
-from assistant.session import familiarity
 from assistant.session.decide import decide
 from assistant.session.effects import Say
 from assistant.session.events import Heard
-from assistant.session.familiarity import FORGOTTEN_AFTER, KNOWN_AFTER
 from assistant.session.nodes import Node
+from catalogue import familiarity
+from catalogue.familiarity import FORGOTTEN_AFTER, KNOWN_AFTER
 from catalogue.history import History, SetDone
 from intents.meaning import Meaning
 from tests.assistant.session.conftest import Play, block, small_setting

@@ -69,7 +69,6 @@ def train_typed(
 
     def before_wait(at: float) -> float | None:
         if script.take_turn(runner.state, at, agenda.add):
-            clock.go()
             return at
         waits = script.waits_until(at)
         idle = script.empty and waits is None and not keyboard

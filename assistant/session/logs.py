@@ -72,7 +72,7 @@ def _correct(step: Step, amounts: dict[Side, int], unit: Unit | None) -> None:
     if last is None:
         step.say("log.nothing_yet")
         return
-    set_unit = unit_of(step.state.blocks[last.block].target)
+    set_unit = last.unit
     if not _fits(step, unit, set_unit):
         return
     same = [
@@ -129,7 +129,7 @@ def undo(step: Step, meaning: Meaning) -> None:
     *rest_of, (kind, set_id) = step.state.undoable
     step.set(undoable=tuple(rest_of))
     logged = next(s for s in step.state.sets if s.set_id == set_id)
-    unit = unit_of(step.state.blocks[logged.block].target)
+    unit = logged.unit
     if kind == "correction":
         new = replace(logged, amounts=logged.amounts[:-1])
         _put(step, new)

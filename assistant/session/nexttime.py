@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from assistant.session.amounts import unit_of
 from assistant.session.state import LoggedSet, Setting, State
 from catalogue.history import History, SetDone
 from catalogue.model import Phase
@@ -21,7 +20,7 @@ def today(setting: Setting, state: State) -> tuple[SetDone, ...]:
             side=s.side,
             target=s.target,
             amount=s.amount,
-            unit=unit_of(state.blocks[s.block].target),
+            unit=s.unit,
             came_off=s.came_off,
             rpe=dict(state.efforts).get(s.movement),
             pain=s.movement in state.hurt_in,

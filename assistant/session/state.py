@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from assistant.session.amounts import Unit
 from assistant.session.facts import How, Side
 from assistant.session.nodes import Node
 from catalogue.conditions import Conditions
@@ -43,7 +44,7 @@ class Setting:
 
 @dataclass(frozen=True)
 class LoggedSet:
-    """A set of one side as it now counts. The amount's unit is the block's."""
+    """A set of one side as it now counts. Its unit stays when its block is replaced."""
 
     set_id: int
     block: int
@@ -51,6 +52,7 @@ class LoggedSet:
     number: int
     side: Side
     target: int
+    unit: Unit
     amounts: tuple[float, ...]
     came_off: int = 0
     undone: bool = False

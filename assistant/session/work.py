@@ -180,6 +180,7 @@ def put_on_record(step: Step, amount: float, source: Source, *, whole: bool) -> 
         number=state.number,
         side=state.side,
         target=asked(block, step.movement),
+        unit=unit,
         amounts=(round(amount, 1),),
         came_off=state.came_off,
     )

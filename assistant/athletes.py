@@ -27,6 +27,7 @@ class Reply:
 Answer = Callable[[State, Setting, Random], list[Reply]]
 
 PLAIN: dict[Node, str] = {
+    Node.CAUTIONS: "yes",
     Node.PAIN: "no",
     Node.PAIN_PART: "my wrist",
     Node.PAIN_LEVEL: "two",
@@ -35,6 +36,7 @@ PLAIN: dict[Node, str] = {
     Node.EQUIPMENT: "yes",
     Node.MISSING: "no",
     Node.AREA: "yes",
+    Node.SAFEGUARD: "yes",
     Node.READY: "start",
     Node.OFF: "start",
     Node.EFFORT: "effort six",

@@ -9,11 +9,13 @@ from datetime import datetime
 
 from assistant.coach import lines_of
 from assistant.errors import InputError
+from assistant.record.cautioned import Cautioned, cautioned, unwell_on
 from assistant.record.header import SessionHeader
 from assistant.record.history import history
 from assistant.record.store import Store
-from assistant.session.decide import replay
-from assistant.session.facts import CautionsHeard
+from assistant.returning import NOT_CHOSEN
+from assistant.session import cautions
+from assistant.session.decide import RULES, replay
 from assistant.session.state import Setting, State
 from assistant.session.wording import because
 from catalogue.history import History
@@ -22,9 +24,6 @@ from catalogue.pace import Talk
 from catalogue.planning import NothingToTrainError, plan_session
 from catalogue.reason import Reason
 from catalogue.standing import conditions_for
-
-CAUTIONS_AGAIN_AFTER = 30
-"""Days after which the session's own cautions are said in full again (judgement)."""
 
 TOO_LONG_AWAY = 6 * 3600
 """Seconds after which a session is not taken up again: the warm-up is long gone (judgement)."""
@@ -46,11 +45,22 @@ def new_setting(
     store: Store | None,
     now: datetime,
     minutes: int | None = None,
+    return_chosen: bool = False,
 ) -> Setting:
-    """Plan today's session. Raises InputError where nothing can be trained."""
+    """Plan today's session.
+
+    Raises InputError where nothing can be trained, or where the athlete was unwell today and has
+    not chosen to train all the same (`return_chosen`; see `assistant/returning.py`).
+    """
     day = now.date().toordinal()
+    text = cautions_text(profile.language)
+    known, returning = Cautioned(), False
+    if store is not None:
+        known = cautioned(store, profile.athlete, day, text)
+        returning = unwell_on(store, profile.athlete, day)
+    if returning and not return_chosen:
+        raise InputError(NOT_CHOSEN)
     past = history(store, profile.athlete) if store is not None else History()
-    movements, first_time = _cautions(store, profile.athlete, day)
     try:
         plan = plan_session(
             catalogue,
@@ -59,7 +69,7 @@ def new_setting(
             past,
             day=day,
             minutes=minutes,
-            talk=Talk.to(profile, past, day, movements, first_time),
+            talk=Talk.to(profile, past, day, known.movements, known.first_time),
         )
     except NothingToTrainError as error:
         why = " ".join(map(sentences(profile.language), error.reasons[:3]))
@@ -68,7 +78,17 @@ def new_setting(
             "in the profile."
         ) from None
     return Setting(
-        catalogue, profile, plan, past, movements, first_time, day, sentences(profile.language)
+        catalogue,
+        profile,
+        plan,
+        past,
+        known.movements,
+        known.first_time,
+        day,
+        sentences(profile.language),
+        known.accepted,
+        text,
+        returning,
     )
 
 
@@ -76,6 +96,19 @@ def sentences(language: str) -> Callable[[Reason], str]:
     """Words a reason, always with its first variant, so that a replay says the same."""
     lines = lines_of(language)
     return lambda reason: lines.render(because(reason))
+
+
+def cautions_text(language: str) -> str:
+    """A digest of the session's own cautions as a language words them."""
+    lines = lines_of(language)
+    said = (*cautions.LINES, cautions.QUESTION)
+    texts = [variant for line in said for variant in lines.lines[line]]
+    return hashlib.sha256("\n".join(texts).encode()).hexdigest()[:16]
+
+
+def rules_of(language: str) -> str:
+    """What a session's course follows from beside its plan, its catalogue and the record."""
+    return f"{RULES} {cautions_text(language)}"
 
 
 def begin(store: Store, setting: Setting, now: datetime, digest: str, program: str) -> int:
@@ -89,6 +122,7 @@ def begin(store: Store, setting: Setting, now: datetime, digest: str, program: s
             catalogue_digest=digest,
             seed=0,
             program=program,
+            rules=rules_of(setting.profile.language),
         )
     )
 
@@ -100,8 +134,12 @@ def unfinished(
     athlete: str,
     now: datetime,
     warn: Callable[[str], None],
+    return_chosen: bool = False,
 ) -> Prepared | None:
-    """The session that broke off, if there is one and its catalogue is still the same."""
+    """The session that broke off, if there is one and its catalogue is still the same.
+
+    Raises InputError where the athlete was unwell today and has not chosen to train on.
+    """
     session = store.unfinished(athlete)
     if session is None:
         return None
@@ -120,6 +158,14 @@ def unfinished(
             "go on; everything logged in it is kept."
         )
         return None
+    if header.rules != rules_of(header.language):
+        warn(
+            "The last session broke off under an earlier cuewalk, so that session can not go on; "
+            "everything logged in it is kept."
+        )
+        return None
+    if unwell_on(store, athlete, now.date().toordinal()) and not return_chosen:
+        raise InputError(NOT_CHOSEN)
     profile, plan = header.read_profile(), header.read_plan()
     day = header.started().date().toordinal()
     past = history(store, athlete)
@@ -127,30 +173,22 @@ def unfinished(
         tuple(s for s in past.sets if s.session < session),
         tuple(s for s in past.sessions if s.session < session),
     )
-    movements, first_time = _cautions(store, athlete, day, before=session)
-    words = sentences(profile.language)
-    setting = Setting(catalogue, profile, plan, past, movements, first_time, day, words)
+    text = cautions_text(profile.language)
+    known = cautioned(store, athlete, day, text, before=session)
+    setting = Setting(
+        catalogue,
+        profile,
+        plan,
+        past,
+        known.movements,
+        known.first_time,
+        day,
+        sentences(profile.language),
+        known.accepted,
+        text,
+        unwell_on(store, athlete, day, before=session),
+    )
     return Prepared(setting, session, replay(setting, events), max(0.0, away))
-
-
-def _cautions(
-    store: Store | None, athlete: str, day: int, before: int | None = None
-) -> tuple[frozenset[str], bool]:
-    """Movements whose cautions were heard, and whether the session's own are due in full."""
-    heard: set[str] = set()
-    first_time = True
-    if store is None:
-        return frozenset(), True
-    for info in store.sessions():
-        if info.header.athlete != athlete or (before is not None and info.id >= before):
-            continue
-        ago = day - info.header.started().date().toordinal()
-        for fact in store.facts(info.id):
-            if isinstance(fact, CautionsHeard) and fact.movement is not None:
-                heard.add(fact.movement)
-            elif isinstance(fact, CautionsHeard) and ago <= CAUTIONS_AGAIN_AFTER:
-                first_time = False
-    return frozenset(heard), first_time
 
 
 def digest_of(sources: Mapping[str, str]) -> str:

@@ -13,6 +13,7 @@ from catalogue.familiarity import known_movements
 from catalogue.history import History
 from catalogue.model import Detail, Movement, Phase, Profile, Sides
 from catalogue.plan import Block, Target
+from catalogue.safeguards import gravest
 from catalogue.speech import USUAL_RATE, seconds_to_say
 
 SECONDS_PER_REP = 4
@@ -26,6 +27,8 @@ BREATH = 0.12
 # Words that are the same for every movement, in seconds at the usual rate.
 FRAME = 7.0
 """Which movement it is, how much of it, and to say "start"."""
+SAFEGUARD = 8.0
+"""Whether what hanging, raised or upside-down work needs is there, and the answer."""
 NEXT_SET = 3.0
 """Which set it is, and to say "start"."""
 CHECK_IN = 27
@@ -79,10 +82,13 @@ class Talk:
         said = [movement.name, *(cue.text for cue in cues)]
         if told.set_up:
             said += movement.set_up
-        if movement.hazards:
-            said += movement.safety[: 1 if movement.id in self.heard else None]
+        if movement.id not in self.heard:
+            said += movement.safety
+        elif movement.hazards:
+            said += movement.safety[:1]
         texts = sum(seconds_to_say(text, self.rate) + BREATH for text in said)
-        return round(FRAME * self._share + texts)
+        frame = FRAME + (SAFEGUARD if gravest(movement.hazards) else 0.0)
+        return round(frame * self._share + texts)
 
     def next_set(self) -> int:
         """Seconds of talk before each further set."""

@@ -34,6 +34,7 @@ class SessionHeader(Frozen):
     `started_utc` is an ISO 8601 moment in UTC; `utc_offset` is how many minutes east of it the
     athlete's clock stood, so that a session belongs to the athlete's day. `profile` and `plan`
     are JSON texts: a session stays readable after a profile or a plan has grown new fields.
+    `rules` names what else its course follows from: a session goes on only under the same.
     """
 
     started_utc: Annotated[str, AfterValidator(_utc)]
@@ -46,6 +47,7 @@ class SessionHeader(Frozen):
     catalogue_digest: str
     seed: int
     program: str
+    rules: str = ""
 
     @classmethod
     def of(
@@ -58,6 +60,7 @@ class SessionHeader(Frozen):
         catalogue_digest: str,
         seed: int,
         program: str,
+        rules: str = "",
     ) -> Self:
         """From what a session begins with. `started` must know its time zone."""
         offset = started.utcoffset()
@@ -74,6 +77,7 @@ class SessionHeader(Frozen):
             catalogue_digest=catalogue_digest,
             seed=seed,
             program=program,
+            rules=rules,
         )
 
     def started(self) -> datetime:

@@ -16,9 +16,12 @@ from assistant.record.columns import clean, lay_out, width, wrap
 from assistant.record.history import SetRow, session_effort, sets
 from assistant.record.store import SessionInfo
 from assistant.session.facts import (
+    CautionsAccepted,
     CheckedIn,
     Fact,
     PainReported,
+    ReturnChosen,
+    SafeguardAnswered,
     SessionEnded,
     Swapped,
     UnwellReported,
@@ -123,6 +126,13 @@ def _remarks(fact: Fact, names: Mapping[str, str]) -> Iterable[str]:
             yield f"Pain{level}{part}{_during(fact.movement, names)}"
         case UnwellReported():
             yield f"Unwell{_during(fact.movement, names)}"
+        case CautionsAccepted():
+            yield "The cautions were heard and accepted"
+        case SafeguardAnswered():
+            there = "there" if fact.met else "not there"
+            yield f"What {fact.hazard} work needs for {_name(fact.movement, names)}: {there}"
+        case ReturnChosen():
+            yield "Trained again by choice, after being unwell earlier that day"
 
 
 def _during(movement: str | None, names: Mapping[str, str]) -> str:

@@ -50,6 +50,7 @@ class View:
 
 
 QUESTION: dict[Node, str] = {
+    Node.CAUTIONS: "cautions",
     Node.PAIN: "pain",
     Node.PAIN_PART: "where",
     Node.PAIN_LEVEL: "how_bad",
@@ -58,6 +59,7 @@ QUESTION: dict[Node, str] = {
     Node.EQUIPMENT: "equipment",
     Node.MISSING: "missing",
     Node.AREA: "area",
+    Node.SAFEGUARD: "safeguard",
     Node.EFFORT: "effort",
     Node.SESSION_EFFORT: "effort",
     Node.STAND_IN: "yes_or_no",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
-from assistant.session import closing
+from assistant.session import cautions, closing
 from assistant.session.amounts import sets_of
-from assistant.session.facts import Swapped
+from assistant.session.facts import SafeguardAnswered, Swapped
 from assistant.session.nodes import Node
 from assistant.session.state import Clock, place_of
 from assistant.session.step import Step
@@ -17,6 +18,7 @@ from catalogue.familiarity import knows
 from catalogue.model import Phase, StandIn
 from catalogue.plan import Block
 from catalogue.substitute import Substitution, nearest, stand_ins_for
+from intents.meaning import Meaning
 
 READY_PATIENCE = 25.0
 """Seconds before the first prompt while the athlete sets up."""
@@ -25,6 +27,9 @@ READY_PATIENCE = 25.0
 def enter(step: Step, index: int) -> None:
     """Go to a block; where it can not be done, to its nearest substitute or past it."""
     step.cancel_all()
+    if not step.state.accepted:
+        cautions.ask(step)
+        return
     if index >= len(step.state.blocks):
         closing.ask_session_effort(step)
         return
@@ -134,29 +139,38 @@ def introduce(step: Step) -> None:
     step.say("block.name", n=step.state.block + 1, of=len(step.state.blocks), name=movement.name)
     if block.stand_in:
         step.say("block.stand_in", name=block.stand_in)
-    caution(step)
+    cautions.movement_caution(step)
     for text in () if known else movement.set_up:
         step.say("text", text=text)
     step.say_line(dose(block, movement))
     for text in cues(movement, 0, 1 if known or block.phase is not Phase.MAIN else 2):
         step.say("text", text=text)
     step.set(cue=1 if known else 2)
+    if not cautions.ask_safeguard(step):
+        step.say("ready.ask")
+
+
+def safeguard_there(step: Step, meaning: Meaning) -> None:
+    """What the work needs is there: on to its start."""
+    hazard = cautions.safeguard_due(step)
+    if hazard is not None:
+        step.record(SafeguardAnswered(step.movement.id, hazard.value, True))
+        cautions.safeguard_there(step, hazard)
+    step.go(Node.READY)
+    step.show(step.movement.name)
     step.say("ready.ask")
 
 
-def caution(step: Step) -> None:
-    """The movement's cautions: in full and not to be cut short until heard once."""
-    movement = step.movement
-    if not movement.safety:
+def safeguard_lacking(step: Step, meaning: Meaning) -> None:
+    """What the work needs is not there: no such work today, but something else or nothing."""
+    hazard = cautions.safeguard_due(step)
+    if hazard is None:
+        ready_again(step)
         return
-    if movement.id in step.state.cautions or not movement.hazards:
-        if movement.hazards:
-            step.say("text", text=movement.safety[0])
-        return
-    tag = ""
-    for text in movement.safety:
-        tag = step.say("text", interruptible=False, text=text)
-    step.set(caution_tag=tag)
+    step.record(SafeguardAnswered(step.movement.id, hazard.value, False))
+    conditions = step.state.conditions
+    step.set(conditions=replace(conditions, avoid=conditions.avoid | {hazard}))
+    enter(step, step.state.block)
 
 
 def ready_again(step: Step) -> None:

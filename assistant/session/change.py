@@ -109,7 +109,8 @@ def go_next(step: Step, meaning: Meaning) -> None:
 
 def go_back(step: Step, meaning: Meaning) -> None:
     """Back to the start of this movement where it is begun, else to the one before."""
-    begun = step.state.number > 1 or place_of(step.state) not in (Node.READY, Node.COUNTDOWN)
+    place = place_of(step.state)
+    begun = step.state.number > 1 or place not in (Node.SAFEGUARD, Node.READY, Node.COUNTDOWN)
     work.break_off(step)
     if not begun and step.state.block == 0:
         step.say("change.first")
@@ -187,7 +188,7 @@ def have(step: Step, meaning: Meaning) -> None:
     conditions = replace(state.conditions, equipment=state.conditions.equipment | {str(named)})
     step.set(conditions=conditions)
     # What has been begun is logged as what it is.
-    before_it = state.node is Node.READY and state.number == 1
+    before_it = state.node in (Node.SAFEGUARD, Node.READY) and state.number == 1
     back: list[int] = []
     for i in range(state.block if before_it else state.block + 1, len(state.blocks)):
         origin = state.origin[i]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.session import blocks, closing
-from assistant.session.facts import CautionsHeard, CheckedIn, PainReported
+from assistant.session import blocks, cautions, closing
+from assistant.session.facts import CautionsAccepted, CheckedIn, PainReported, ReturnChosen
 from assistant.session.nodes import Node
 from assistant.session.step import Step
 from assistant.session.wording import because
@@ -25,16 +25,39 @@ CHECKING_IN = frozenset(
 
 
 def open_session(step: Step) -> None:
-    """Greeting, the session's cautions, and the first question."""
-    profile = step.setting.profile
-    minutes = max(1, round(step.setting.plan.seconds / 60))
-    step.say("open.hello", athlete=profile.athlete, minutes=minutes)
-    if step.setting.first_time:
-        for line in ("open.caution_limits", "open.caution_words", "open.caution_gear"):
-            step.say(line, interruptible=False)
-        step.record(CautionsHeard(None))
+    """Greeting, the session's cautions, and the first question: are they taken on?"""
+    setting = step.setting
+    minutes = max(1, round(setting.plan.seconds / 60))
+    step.say("open.hello", athlete=setting.profile.athlete, minutes=minutes)
+    if setting.returning:
+        step.record(ReturnChosen())
+        step.say("open.returning", interruptible=False)
+    if setting.first_time or not setting.accepted:
+        cautions.say_all(step)
     else:
         step.say("open.caution_short")
+    if setting.accepted:
+        begin(step)
+    else:
+        cautions.ask(step)
+
+
+def cautions_accepted(step: Step, meaning: Meaning) -> None:
+    """ "Yes" counts once the cautions were heard in full."""
+    if step.state.opening_tag is not None:
+        cautions.say_question(step)
+        return
+    step.record(CautionsAccepted(step.setting.cautions))
+    step.set(accepted=True)
+    begin(step)
+
+
+def cautions_refused(step: Step, meaning: Meaning) -> None:
+    step.say("cautions.no")
+
+
+def begin(step: Step) -> None:
+    """Into the check-in, with the first thing that the plan had to leave out."""
     for reason in step.setting.plan.left_out[:1]:
         step.say_line(because(reason))
     step.show("check_in")
@@ -94,6 +117,10 @@ def spare(step: Step, part: BodyPart) -> None:
 
 
 def ask_energy(step: Step) -> None:
+    if not step.state.accepted:
+        # Pain was told before the cautions were taken on.
+        cautions.ask(step)
+        return
     step.go(Node.ENERGY)
     step.say("energy.ask")
 

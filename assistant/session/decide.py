@@ -33,6 +33,10 @@ from assistant.session.table import MEANINGS, SAFETY, TIMERS
 from assistant.session.work import LEAD, countdown
 from intents.meaning import Meaning
 
+RULES = 2
+"""Raised whenever the same events no longer lead to the same state: a session that broke off under
+other rules can not be replayed, and is not taken up again."""
+
 
 @dataclass(frozen=True)
 class Decision:
@@ -143,6 +147,9 @@ def _spoken(step: Step, event: SpeechFinished) -> str | None:
     if event.tag not in step.state.speaking:
         return "speech that was already given up"
     step.set(speaking=tuple(t for t in step.state.speaking if t != event.tag))
+    if event.tag == step.state.opening_tag and event.whole:
+        step.set(opening_tag=None)
+        step.record(CautionsHeard(None))
     if event.tag == step.state.caution_tag and event.whole:
         step.set(caution_tag=None, cautions=step.state.cautions | {step.movement.id})
         step.record(CautionsHeard(step.movement.id))

@@ -101,6 +101,29 @@ class CautionsHeard:
     movement: str | None
 
 
+@dataclass(frozen=True)
+class CautionsAccepted:
+    """The athlete heard the session's cautions in full and will keep to them; `text` is the
+    digest of their wording, so that other cautions are asked about anew."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class SafeguardAnswered:
+    """Whether what work of this hazard needs (a tested bar, a spotter, a clear place to fall) was
+    there, as the athlete said before the first set."""
+
+    movement: str
+    hazard: str
+    met: bool
+
+
+@dataclass(frozen=True)
+class ReturnChosen:
+    """The athlete was unwell earlier on this day and chose on screen to train all the same."""
+
+
 How = Literal["done", "finished", "unwell", "pain", "left"]
 """How a session ends: all done, finished by the athlete, unwell, in pain, or left unanswered."""
 
@@ -115,5 +138,6 @@ class SessionEnded:
 
 Fact = (
     SetLogged | SetCorrected | SetUndone | CorrectionUndone | EffortLogged | PainReported
-    | UnwellReported | Swapped | CheckedIn | CautionsHeard | SessionEnded
+    | UnwellReported | Swapped | CheckedIn | CautionsHeard | CautionsAccepted | SafeguardAnswered
+    | ReturnChosen | SessionEnded
 )  # fmt: skip

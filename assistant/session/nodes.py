@@ -8,12 +8,14 @@ from enum import StrEnum
 class Node(StrEnum):
     """One place in a session.
 
-    The way through: check-in (pain, energy, equipment), area check, then for each block `ready`,
-    `countdown`, `work` (with `switch` between sides), `rest`, `effort`; at the end `session_effort`
-    and `closing`. Around it: `off` (came off in a hold), `stand_in` (is there something else?),
-    `paused`, the two questions `confirm` and `confirm_finish`, and what pain opens.
+    The way through: `cautions` until they are accepted, check-in (pain, energy, equipment), area
+    check, then for each block `safeguard` where its work needs one, `ready`, `countdown`, `work`
+    (with `switch` between sides), `rest`, `effort`; at the end `session_effort` and `closing`.
+    Around it: `off` (came off in a hold), `stand_in` (is there something else?), `paused`, the two
+    questions `confirm` and `confirm_finish`, and what pain opens.
     """
 
+    CAUTIONS = "cautions"
     PAIN = "pain"
     PAIN_PART = "pain_part"
     PAIN_LEVEL = "pain_level"
@@ -22,6 +24,7 @@ class Node(StrEnum):
     EQUIPMENT = "equipment"
     MISSING = "missing"
     AREA = "area"
+    SAFEGUARD = "safeguard"
     READY = "ready"
     COUNTDOWN = "countdown"
     WORK = "work"
@@ -43,9 +46,10 @@ class Node(StrEnum):
 
 QUESTIONS = frozenset(
     {
-        Node.PAIN, Node.PAIN_PART, Node.PAIN_LEVEL, Node.PAIN_MORE, Node.ENERGY, Node.EQUIPMENT,
-        Node.MISSING, Node.AREA, Node.EFFORT, Node.STAND_IN, Node.CONFIRM, Node.CONFIRM_FINISH,
-        Node.HURT_PART, Node.HURT_LEVEL, Node.HURT_CHOICE, Node.SESSION_EFFORT,
+        Node.CAUTIONS, Node.PAIN, Node.PAIN_PART, Node.PAIN_LEVEL, Node.PAIN_MORE, Node.ENERGY,
+        Node.EQUIPMENT, Node.MISSING, Node.AREA, Node.SAFEGUARD, Node.EFFORT, Node.STAND_IN,
+        Node.CONFIRM, Node.CONFIRM_FINISH, Node.HURT_PART, Node.HURT_LEVEL, Node.HURT_CHOICE,
+        Node.SESSION_EFFORT,
     }
 )  # fmt: skip
 """Nodes where the coach has asked something: other speech there is answered with "say again"."""
@@ -56,5 +60,7 @@ WAITING = QUESTIONS | {Node.READY, Node.OFF}
 MOVING = frozenset({Node.COUNTDOWN, Node.WORK, Node.SWITCH})
 """Nodes in which the athlete is, or is about to be, in the movement."""
 
-AT_A_BLOCK = MOVING | {Node.READY, Node.OFF, Node.REST, Node.EFFORT, Node.STAND_IN}
+AT_A_BLOCK = MOVING | {
+    Node.SAFEGUARD, Node.READY, Node.OFF, Node.REST, Node.EFFORT, Node.STAND_IN,
+}  # fmt: skip
 """Nodes that belong to a block, where it can be changed."""

@@ -11,6 +11,8 @@ from catalogue.readiness import SPARE_FROM
 from intents.meaning import Meaning
 
 PATIENCE: dict[Node, tuple[float, float, float]] = {
+    Node.CAUTIONS: (15.0, 20.0, 30.0),
+    Node.SAFEGUARD: (25.0, 30.0, 60.0),
     Node.READY: (25.0, 30.0, 60.0),
     Node.OFF: (15.0, 25.0, 40.0),
     Node.AREA: (15.0, 20.0, 30.0),

@@ -28,8 +28,11 @@ class Setting:
     """What does not change in a session and is stored with it.
 
     `cautions_heard` names the movements whose cautions the athlete has heard in full before;
-    `first_time` is True where the session's own cautions have not been heard yet; `day` is the
-    date's ordinal. `sentence` words a reason for the record (a pure function of it).
+    `first_time` is True where the session's own cautions have not been heard yet; `accepted` where
+    the athlete has taken on those whose wording's digest is `cautions`: without that no session
+    gets to the work. `returning` is True where they were unwell earlier today and chose to train
+    all the same. `day` is the date's ordinal. `sentence` words a reason for the record (a pure
+    function of it).
     """
 
     catalogue: Catalogue
@@ -40,6 +43,9 @@ class Setting:
     first_time: bool = True
     day: int = 0
     sentence: Callable[[Reason], str] = field(default=_id, compare=False)
+    accepted: bool = False
+    cautions: str = ""
+    returning: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,10 +92,11 @@ class State:
 
     `origin` holds the movement that the plan asked for at each block, `blocks` what is done now.
     `timers` maps a purpose to the id that counts for it; every other id is stale. `speaking` holds
-    the tags of speech that has not ended. `back` is the node to return to after
-    a pause, `asked_from` the node to return to after a question. `lacking` is the equipment whose
-    stand-in number `offer` is being offered for the block `fitting`; `refused` is equipment without
-    a stand-in today.
+    the tags of speech that has not ended; `opening_tag` and `caution_tag` are those of cautions
+    that have not been heard in full. `safeguards` holds the work whose safeguard is there, by its
+    hazard and what it is done on. `back` is the node to return to after a pause, `asked_from` the
+    node to return to after a question. `lacking` is the equipment whose stand-in number `offer`
+    is being offered for the block `fitting`; `refused` is equipment without a stand-in today.
     """
 
     blocks: tuple[Block, ...]
@@ -115,6 +122,9 @@ class State:
     pain: Mapping[BodyPart, int] = field(default_factory=dict)
     part: BodyPart | None = None
     energy_normal: bool = True
+    accepted: bool = False
+    opening_tag: str | None = None
+    safeguards: frozenset[tuple[str, ...]] = frozenset()
     caution_tag: str | None = None
     start_after_caution: bool = False
     cautions: frozenset[str] = frozenset()
@@ -162,6 +172,7 @@ def opening(setting: Setting) -> State:
         volume=profile.volume,
         rate=profile.rate,
         cautions=setting.cautions_heard,
+        accepted=setting.accepted,
     )
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from assistant.session import (
+    blocks,
     change,
     checkin,
     closing,
@@ -87,6 +88,11 @@ CHECK_IN: dict[str, Handler] = {**ALWAYS, "pain": checkin.pain_said}
 """Before the work, pain is part of the check-in, whenever it is told."""
 
 MEANINGS: Mapping[Node, Mapping[str, Handler]] = {
+    Node.CAUTIONS: {
+        **CHECK_IN,
+        "yes": checkin.cautions_accepted,
+        "no": checkin.cautions_refused,
+    },
     Node.PAIN: {
         **ALWAYS,
         "no": _answer_no_pain,
@@ -131,6 +137,15 @@ MEANINGS: Mapping[Node, Mapping[str, Handler]] = {
         "done": checkin.area_clear,
         "next": checkin.area_clear,
         "no": checkin.area_not_clear,
+    },
+    Node.SAFEGUARD: {
+        **ALWAYS,
+        **TALK,
+        **CHANGE,
+        "yes": blocks.safeguard_there,
+        "no": blocks.safeguard_lacking,
+        "undo": logs.undo,
+        "effort": rest.effort,
     },
     Node.READY: {**BLOCK, "start": work.start, "yes": work.start, "more_rest": rest.more_rest},
     Node.COUNTDOWN: {**ALWAYS, "came_off": work.came_off, "easier": change.shift,
@@ -215,10 +230,10 @@ TIMERS: Mapping[Node, Mapping[str, TimerHandler]] = {
     **{
         node: {"answer": questions.silence}
         for node in (
-            Node.PAIN, Node.PAIN_PART, Node.PAIN_LEVEL, Node.PAIN_MORE, Node.ENERGY,
-            Node.EQUIPMENT, Node.MISSING, Node.AREA, Node.READY, Node.OFF, Node.EFFORT,
-            Node.STAND_IN, Node.CONFIRM_FINISH, Node.HURT_PART, Node.HURT_LEVEL,
-            Node.HURT_CHOICE, Node.SESSION_EFFORT,
+            Node.CAUTIONS, Node.PAIN, Node.PAIN_PART, Node.PAIN_LEVEL, Node.PAIN_MORE,
+            Node.ENERGY, Node.EQUIPMENT, Node.MISSING, Node.AREA, Node.SAFEGUARD, Node.READY,
+            Node.OFF, Node.EFFORT, Node.STAND_IN, Node.CONFIRM_FINISH, Node.HURT_PART,
+            Node.HURT_LEVEL, Node.HURT_CHOICE, Node.SESSION_EFFORT,
         )
     },
     Node.CLOSING: {},

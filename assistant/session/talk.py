@@ -105,6 +105,7 @@ def choices_at(node: Node) -> tuple[str, ...]:
 
 
 CHOICES: dict[Node, tuple[str, ...]] = {
+    Node.CAUTIONS: ("yes", "finish"),
     Node.PAIN: ("no", "pain_example"),
     Node.PAIN_PART: ("part_example", "no"),
     Node.PAIN_LEVEL: ("number_example",),
@@ -113,6 +114,7 @@ CHOICES: dict[Node, tuple[str, ...]] = {
     Node.EQUIPMENT: ("yes", "lack"),
     Node.MISSING: ("lack", "no"),
     Node.AREA: ("yes", "no"),
+    Node.SAFEGUARD: ("yes", "no", "easier", "skip"),
     Node.READY: ("start", "easier", "harder", "explain", "skip"),
     Node.COUNTDOWN: ("pause", "came_off"),
     Node.WORK: ("done", "came_off", "pause", "time_left", "easier"),

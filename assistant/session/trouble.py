@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from assistant.session import blocks, checkin, closing, rest, work
+from assistant.session import blocks, cautions, checkin, closing, rest, work
 from assistant.session.amounts import unit_of
-from assistant.session.facts import PainReported, UnwellReported
+from assistant.session.facts import PainReported, ReturnChosen, UnwellReported
 from assistant.session.nodes import AT_A_BLOCK, MOVING, Node
 from assistant.session.state import in_a_set, place_of
 from assistant.session.step import Step
@@ -105,6 +105,10 @@ def ask_again(step: Step) -> None:
         step.say("pain.level", part=state.part.value if state.part else "it")
     elif node is Node.STAND_IN:
         step.say("stand_in.yes_no")
+    elif node is Node.CAUTIONS:
+        cautions.say_question(step)
+    elif node is Node.SAFEGUARD and (hazard := cautions.safeguard_due(step)) is not None:
+        step.say(f"safeguard.{hazard.value}")
     else:
         step.say(f"{node.value}.again")
 
@@ -287,6 +291,8 @@ def audio_found(step: Step, device: str) -> None:
 def resumed(step: Step, away: float) -> None:
     """After a break-off of the program: everything as it was, waiting for "resume"."""
     step.set(speaking=())
+    if step.setting.returning:
+        step.record(ReturnChosen())
     if step.state.node in (Node.ENDED, Node.CLOSING):
         closing.closed(step)
         return

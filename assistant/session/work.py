@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from assistant.session import rest
+from assistant.session import cautions, rest
 from assistant.session.amounts import asked, unit_of
-from assistant.session.blocks import caution, ready_again
+from assistant.session.blocks import ready_again
 from assistant.session.facts import SetLogged, Source
 from assistant.session.nodes import Node
 from assistant.session.state import Clock, LoggedSet
@@ -30,12 +30,7 @@ REPS_PATIENCE = 90.0
 
 
 def start(step: Step, meaning: Meaning | None = None) -> None:
-    """ "Start": the countdown, after the cautions where they were cut short."""
-    if step.state.caution_tag is not None:
-        step.say("caution.first")
-        caution(step)
-        step.set(start_after_caution=True)
-        return
+    """ "Start": the countdown, out of a rest too."""
     if step.state.node is Node.REST:
         rest.over(step)
         # What the next block is has to be heard before it is started.
@@ -46,8 +41,13 @@ def start(step: Step, meaning: Meaning | None = None) -> None:
 
 
 def countdown(step: Step, lead: float) -> None:
-    """Count down three seconds to the start; repetitions start at once."""
+    """Count down three seconds to the start; repetitions start at once.
+
+    Every way to a set comes through here, and none past what has to be heard and to be there.
+    """
     step.cancel_all()
+    if held_back(step):
+        return
     if unit_of(step.state.current.target) != "seconds":
         begin(step)
         return
@@ -63,6 +63,18 @@ def countdown(step: Step, lead: float) -> None:
         step.say("countdown.side", side=step.state.side)
     else:
         step.say("countdown.set")
+
+
+def held_back(step: Step) -> bool:
+    """Whether the movement's cautions, or its safeguard, come before the set; then they do."""
+    if cautions.movement_caution_due(step):
+        if step.state.node is not Node.READY:
+            step.go(Node.READY)
+        step.say("caution.first")
+        cautions.movement_caution(step)
+        step.set(start_after_caution=True)
+        return True
+    return cautions.ask_safeguard(step)
 
 
 def begin(step: Step) -> None:

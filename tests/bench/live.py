@@ -40,7 +40,8 @@ def main() -> None:
             pid = program.pid
             told = captions(program)
             for answer, then in (
-                ("no", "Is your energy"), ("yes", "dry and clear"), ("yes", "say start"),
+                ("yes", "Any pain today"), ("no", "Is your energy"), ("yes", "dry and clear"),
+                ("yes", "say start"),
             ):  # fmt: skip
                 answered(room, told, answer, then)
             time.sleep(12)

@@ -166,7 +166,8 @@ def train(folder: Path) -> tuple[Session, Recording]:
 
 
 def lead(session: Session) -> None:
-    session.hear("Any pain today?")
+    session.hear("Will you keep to that")
+    session.say("yes", "Any pain today?")
     session.say("no", "Is your energy")
     session.say("yes", "Is it all there?")
     session.say("no", "What is missing?")

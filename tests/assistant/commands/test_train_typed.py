@@ -57,6 +57,7 @@ def exported(home: Path) -> dict[str, Any]:
 def test_a_session_from_a_pipe_is_led_logged_and_shown(tmp_path: Path) -> None:
     said = train(
         tmp_path,
+        "yes",
         "no",
         "yes",
         "yes",
@@ -84,7 +85,7 @@ def test_a_session_from_a_pipe_is_led_logged_and_shown(tmp_path: Path) -> None:
 
 
 def test_when_the_pipe_ends_the_hold_runs_on_and_the_session_closes(tmp_path: Path) -> None:
-    said = train(tmp_path, "no", "yes", "yes", "start")
+    said = train(tmp_path, "yes", "no", "yes", "yes", "start")
     assert any("ogged" in line for line in said)
     (session,) = exported(tmp_path)["sessions"]
     assert len(session["sets"]) == 1
@@ -95,7 +96,7 @@ def test_a_session_killed_in_a_hold_is_taken_up_at_that_hold(tmp_path: Path) -> 
     broken = program(tmp_path, *words)
     assert broken.stdin is not None
     assert broken.stdout is not None
-    broken.stdin.write("no\nyes\nyes\nstart\n")
+    broken.stdin.write("yes\nno\nyes\nyes\nstart\n")
     broken.stdin.flush()
     for line in broken.stdout:
         if "Half" in line:

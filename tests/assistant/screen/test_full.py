@@ -102,7 +102,7 @@ def in_a_hold(screen: FullScreen) -> State:
         screen.see(state)
 
     take(Started(0.0))
-    for word in ("no", "yes", "yes", "start"):
+    for word in ("yes", "no", "yes", "yes", "start"):
         while state.speaking:
             take(SpeechFinished(at, state.speaking[0], True))
         take(Heard(at, word, (Meaning(word),), 1.0, "act", at))

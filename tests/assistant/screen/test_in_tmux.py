@@ -134,9 +134,10 @@ def number_shown(lines: list[str], drawing: str, side: str) -> int | None:
 
 def test_a_session_seen_from_across_the_room(window: Callable[..., Window]) -> None:
     here = window()
-    here.wait_for("Any pain today?")
+    here.wait_for("Will you keep to that")
     for answer, then in (
-        ("no", "energy"), ("yes", "floor dry and clear"), ("yes", "Say start when you are ready"),
+        ("yes", "pain today"), ("no", "energy"), ("yes", "floor dry and clear"),
+        ("yes", "Say start when you are ready"),
     ):  # fmt: skip
         here.type(answer)
         assert len(here.wait_for(then)) == 24

@@ -65,6 +65,15 @@ def small_catalogue() -> Catalogue:
             "side_walk", "side walk", 2, skill="supports", loads=["wrist"], sides="shared",
             dosage={"kind": "work", "seconds": {"low": 40, "high": 45}, "sets": 1, "rest": 20},
         ),
+        movement(
+            "feet_up", "feet up the wall", 3, skill="supports", loads=["shoulder"],
+            hazards=["raised", "inverted"], safety=["Step down foot by foot.", "Have a spotter."],
+            links={"regress": "side_walk", "easier_because": "The feet stay low."},
+        ),
+        movement(
+            "bar_hang", "plain hang", 1, skill="hangs", loads=["hand"], sides="each",
+            equipment=["bar"], hazards=["hanging"], safety=["Test the bar."],
+        ),
     ]  # fmt: skip
     return Catalogue.model_validate(
         {
@@ -86,6 +95,7 @@ def small_catalogue() -> Catalogue:
             "skills": {
                 "balance": {"id": "balance", "name": "balance"},
                 "supports": {"id": "supports", "name": "supports"},
+                "hangs": {"id": "hangs", "name": "hangs"},
             },
             "movements": {m.id: m for m in movements},
         }
@@ -105,7 +115,7 @@ def small_setting(*blocks: Block, **more: object) -> Setting:
     )
     chosen = blocks or (block("pipe_stand", seconds=30), block("knee_turns", per_side=5))
     plan = Plan(blocks=chosen, seconds=900)
-    return Setting(catalogue, profile, plan, **more)  # type: ignore[arg-type]
+    return Setting(catalogue, profile, plan, **{"accepted": True} | more)  # type: ignore[arg-type]
 
 
 @dataclass

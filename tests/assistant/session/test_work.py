@@ -155,7 +155,7 @@ def test_the_weaker_side_does_one_more_set(play_with: Any) -> None:
     play = play_with(("knee_turns", {"per_side": 5, "sets": 1}))
     block: Block = play.state.blocks[0].model_copy(update={"extra_side": "right"})
     play.state = play.state.__class__(
-        blocks=(block,), origin=(block,), conditions=play.state.conditions
+        blocks=(block,), origin=(block,), conditions=play.state.conditions, accepted=True
     )
     play.open()
     for _ in range(2):

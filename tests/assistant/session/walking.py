@@ -86,6 +86,8 @@ def some_setting(random: Random) -> Setting:
         ("side_walk", {"seconds": 40}),
         ("pipe_walk", {"seconds": 45}),
         ("pipe_walk", {"metres": 9}),
+        ("feet_up", {"seconds": 30}),
+        ("bar_hang", {"seconds": 20}),
     )
     blocks: list[Block] = []
     for _ in range(random.randint(1, 5)):
@@ -94,7 +96,12 @@ def some_setting(random: Random) -> Setting:
         blocks.append(block(id, **target, sets=sets, rest=random.choice((0, 3, 30))))
     heard = frozenset({"pipe_stand", "pipe_walk"}) if random.random() < 0.5 else frozenset()
     return small_setting(
-        *blocks, cautions_heard=heard, first_time=random.random() < 0.5, day=740000
+        *blocks,
+        cautions_heard=heard,
+        first_time=random.random() < 0.5,
+        accepted=random.random() < 0.7,
+        returning=random.random() < 0.1,
+        day=740000,
     )
 
 

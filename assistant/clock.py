@@ -33,10 +33,10 @@ class SessionClock:
             return self._held
         return self.start + (self._steady() - self._origin) * self.speed
 
-    def hold(self) -> None:
-        """Stand still, until `go`."""
+    def hold(self, at: float | None = None) -> None:
+        """Stand still until `go`, at a moment just past where one is given."""
         if self._held is None:
-            self._held = self.now()
+            self._held = self.now() if at is None else at
 
     def go(self) -> None:
         """Run on from where it stood."""

@@ -33,6 +33,8 @@ class Loop:
         self.clock = clock
         self.agenda = agenda
         self.before_wait: Callable[[float], float | None] = lambda at: None
+        self.reach: Callable[[float], float] = lambda now: now
+        """How far the session may go by now: less where it waits for what is on its way."""
         self._inbox: queue.SimpleQueue[Posted] = queue.SimpleQueue()
 
     def post(self, posted: Event | Posted) -> None:
@@ -47,9 +49,7 @@ class Loop:
 
     def step(self) -> None:
         """Everything due by now, then one wait for what comes next."""
-        now = self.clock.now()
-        while run_next(self.runner, self.agenda, now):
-            pass
+        self._catch_up()
         if self.runner.ended is not None:
             return
         wanted = self.before_wait(self.clock.now())
@@ -71,12 +71,15 @@ class Loop:
         if self.clock.slept() > SLEPT:
             # Nobody saw what was done meanwhile, so no clock may run on through it.
             self._take(AudioLost(self._at(), "computer"))
-        at = self._at()
-        while run_next(self.runner, self.agenda, at):
-            pass
-        event = posted(max(at, self.runner.state.at))
+        self._catch_up()
+        event = posted(self._at())
         if event is not None:
             self._take(event)
+
+    def _catch_up(self) -> None:
+        now = self.clock.now()
+        while run_next(self.runner, self.agenda, self.reach(now)):
+            pass
 
     def _at(self) -> float:
         return max(self.clock.now(), self.runner.state.at)

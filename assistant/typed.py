@@ -70,15 +70,19 @@ def train_typed(
     def before_wait(at: float) -> float | None:
         if script.take_turn(runner.state, at, agenda.add):
             return at
-        waits = script.waits_until(at)
-        idle = script.empty and waits is None and not keyboard
-        if idle and not runner.state.speaking and not _runs_alone(runner):
-            clock.hold()
+        if idle(at):
+            clock.hold(runner.state.at)
             return None
         clock.go()
-        return waits
+        return script.waits_until(at)
+
+    def idle(at: float) -> bool:
+        nothing = script.empty and script.waits_until(at) is None and not keyboard
+        return nothing and not runner.state.speaking and not _runs_alone(runner)
 
     loop.before_wait = before_wait
+    # However long the computer takes, no silence is counted in which a line is on its way.
+    loop.reach = lambda now: min(now, runner.state.at) if idle(now) else now
     screen.begin(coach.lines, prepared.setting, clock)
     runner.take(begin_event(prepared))
     threading.Thread(target=read, name="typed lines", daemon=True).start()

@@ -2,11 +2,13 @@
 
     python -m tests.bench.kills --kills 500
     python -m tests.bench.kills --kills 50 --way recorded
+    python -m tests.bench.kills --kills 50 --way full
     python -m tests.bench.kills --kills 20 --way live
 
 prints one JSON line: kills, how often a session was taken up again, sets shown as logged, and how
 many of these were not on record (it stops at the first). `recorded` begins with sounds as the
-microphone (needs flite), `live` in the virtual room (needs PulseAudio).
+microphone (needs flite), `live` in the virtual room (needs PulseAudio), `full` is not killed but
+has its disk full at some time.
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ from pathlib import Path
 
 from assistant.simulated import speech_seconds
 from tests.assistant.commands.answering import Program, answer
-from tests.assistant.commands.breaking_off import TYPED, Way, run
+from tests.assistant.commands.breaking_off import TYPED, Way, on_a_full_disk, run
 from tests.room.virtual_room import VirtualRoom
 
 SAID = {
@@ -89,7 +91,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kills", type=int, default=500)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--way", choices=("typed", "recorded", "live"), default="typed")
+    parser.add_argument("--way", choices=("typed", "recorded", "live", "full"), default="typed")
     wanted = parser.parse_args()
     began = time.monotonic()
     with contextlib.ExitStack() as stack:
@@ -97,6 +99,8 @@ def main() -> None:
         way = TYPED
         if wanted.way == "recorded":
             way = recorded(folder)
+        elif wanted.way == "full":
+            way = on_a_full_disk(wanted.seed)
         elif wanted.way == "live":
             way = stack.enter_context(live())
         # What is taken up again is typed, so by ear a session is killed once.

@@ -7,6 +7,7 @@ however often it is broken off and taken up again.
 from __future__ import annotations
 
 import os
+import resource
 import signal
 import subprocess
 import sys
@@ -94,7 +95,9 @@ class Program:
         *words: str,
         answer: Answer = answer,
         environ: dict[str, str] | None = None,
+        room: int | None = None,
     ) -> None:
+        """`room` is how many bytes a file may grow to, as on a disk that is full at some time."""
         self.lines: list[str] = []
         self.began = threading.Event()
         """Set when the coach has said the first line."""
@@ -107,6 +110,7 @@ class Program:
             text=True,
             env={"PATH": os.environ["PATH"], "HOME": str(home), "CUEWALK_HOME": str(home)}
             | (environ or {}),
+            preexec_fn=None if room is None else lambda: _limit_files(room),
         )
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
@@ -142,6 +146,10 @@ class Program:
         self._process.send_signal(signal.SIGKILL)
         self._process.wait()
         self._reader.join()
+
+
+def _limit_files(size: int) -> None:
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, size))
 
 
 def home_in(folder: Path, catalogue: str = CATALOGUE, profile: str = PROFILE) -> Sequence[str]:

@@ -41,6 +41,17 @@ def _typed(home: Path, words: Sequence[str]) -> Program:
 TYPED = Way(_typed, 1.5)
 
 
+def on_a_full_disk(seed: int) -> Way:
+    """The disk fills up somewhere in the session, which ends it as a kill does."""
+    random = Random(seed)
+
+    def start(home: Path, words: Sequence[str]) -> Program:
+        room = random.randint(4_000, 120_000)
+        return Program(home, "--typed", "--at", "120", *words, room=room)
+
+    return Way(start, 1e6)
+
+
 @dataclass
 class Broken:
     """What a run of kills came to."""
@@ -65,7 +76,7 @@ def logged(home: Path, session: int = 1) -> list[Set]:
 
 def shown_amounts(lines: Sequence[str]) -> list[int]:
     """The amounts that were said to be logged, in the order in which they were."""
-    said = [line for line in lines if re.search(r"\b[Ll]ogged\b", line)]
+    said = [line for line in lines if re.match(r"coach: .*\b[Ll]ogged\b", line)]
     return [int(re.findall(r"\d+", line)[0]) for line in said]
 
 
@@ -100,7 +111,11 @@ def break_off(
             # Some while it starts or opens the record, most while it trains.
             if random.random() < 0.85:
                 program.began.wait(LONGEST)
-            ended = program.wait(random.random() ** 2 * now_by.window) is not None
+            code = program.wait(random.random() ** 2 * now_by.window)
+            ended = code is not None
+            if code:
+                assert "the disk is full" in program.lines[-1], program.lines
+                ended = False
         if not ended:
             program.kill()
             kills -= 1

@@ -5,16 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from assistant.alike import alike, in_words
 from assistant.coach import Coach
 from assistant.errors import CuewalkError
-from assistant.files import builtin_sources, read_catalogue, read_folder, read_profile
+from assistant.files import (
+    builtin_sources,
+    read_catalogue,
+    read_folder,
+    read_profile,
+    read_translated,
+)
 from assistant.hearing.choose import choose_recogniser
+from assistant.hearing.dictionary import LANGUAGE, sounds_of
+from assistant.language import check_language
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
-from catalogue.check import check_catalogue, forbidden_phrases
+from catalogue.check import Remark, check_catalogue, forbidden_phrases
 from catalogue.entries import places
 from catalogue.model import Catalogue
 from catalogue.problems import CatalogueProblems
+from catalogue.spoken import words_of
+from catalogue.translation import Translated
 from intents.meaning import SAFETY_IDS
 
 
@@ -28,27 +39,46 @@ class Found:
 
 
 def check_everything(
-    folder: Path | None, profile: Path | None, engine: str | None, model: Path | None
+    folder: Path | None,
+    profile: Path | None,
+    engine: str | None,
+    model: Path | None,
+    language: str | None = None,
 ) -> Found:
-    """Check a coach's folder (None: the built-in catalogue) and a profile."""
+    """Check a coach's folder (None: the built-in catalogue) and a profile, in a language."""
     errors: list[str] = []
     try:
         catalogue = read_catalogue(folder)
     except CatalogueProblems as problems:
         errors += [str(problem) for problem in problems.problems]
         return Found(tuple(errors), (), _summary(errors, []))
-    language = "en"
     try:
-        language = read_profile(profile, catalogue).language
+        language = language or read_profile(profile, catalogue).language
+        check_language(language)
     except CatalogueProblems as problems:
         errors += [str(problem) for problem in problems.problems]
+    language = language or LANGUAGE
     sources = builtin_sources() if folder is None else read_folder(folder)
-    coach = Coach.of(catalogue, language)
-    advice = check_catalogue(catalogue) + forbidden_phrases(catalogue, acting_phrases(coach))
+    spoken = Translated(catalogue)
+    try:
+        spoken = read_translated(folder, catalogue, language)
+    except CatalogueProblems as problems:
+        errors += [str(problem) for problem in problems.problems]
+    coach = Coach.of(spoken.catalogue, language)
+    advice = check_catalogue(catalogue)
+    spaced = coach.understander.phrases.words.spaced
+    split = words_of if spaced else coach.understander.tokens
+    advice += forbidden_phrases(spoken.catalogue, acting_phrases(coach), split)
+    advice += [
+        Remark(one.kind, one.id, f"{', '.join(one.fields)} not in {language!r}", "translate it")
+        for one in spoken.untranslated
+    ]
     where = places(sources)
     remarks = [str(r.at(*where[r.kind, r.id]) if (r.kind, r.id) in where else r) for r in advice]
+    if language == LANGUAGE:
+        remarks += [in_words(pair) for pair in alike(catalogue, coach, sounds_of)]
     try:
-        remarks += unheard(catalogue, coach, engine, model, language)
+        remarks += unheard(spoken.catalogue, coach, engine, model, language)
     except CuewalkError as error:
         remarks.append(f"hearing was not checked: {error}")
     summary = _summary(errors, remarks)
@@ -79,7 +109,7 @@ def unheard(
     recogniser = choose_recogniser(engine, model, language=language).open()
     try:
         words = frozenset().union(*(coach.grammar(scope_at(node)).words for node in Node))
-        unknown = recogniser.unknown(words)
+        unknown = recogniser.unknown(words, coach.understander.phrases.words.spaced)
     finally:
         recogniser.close()
     names = {e.id: (e.name, *e.also) for e in catalogue.equipment.values()}

@@ -15,6 +15,7 @@ from catalogue.model import Catalogue, Profile
 from catalogue.parse import BYTES
 from catalogue.problems import CatalogueProblems
 from catalogue.profile import default_profile, load_profile
+from catalogue.translation import Translated, translated
 
 LOOKED_AT = 5_000
 """Names in a folder that are looked at before it is taken for something else."""
@@ -59,6 +60,27 @@ def read_catalogue(folder: Path | None) -> Catalogue:
     Raises InputError where files cannot be read, CatalogueProblems where they are wrong.
     """
     return builtin_catalogue() if folder is None else load_catalogue(read_folder(folder))
+
+
+def read_translated(folder: Path | None, catalogue: Catalogue, language: str) -> Translated:
+    """A catalogue with the texts that its folder (the built-in one's, if None) has for a language.
+
+    Raises InputError where files cannot be read, CatalogueProblems where they are wrong.
+    """
+    sources = _builtin_translation(language) if folder is None else read_folder(folder)
+    return translated(catalogue, sources, language)
+
+
+@cache
+def _builtin_translation(language: str) -> Mapping[str, str]:
+    folder = resources.files("catalogue") / "data" / language
+    if not (language.isalpha() and folder.is_dir()):
+        return {}
+    return {
+        f"{language}/{entry.name}": entry.read_text(encoding="utf-8")
+        for entry in sorted(folder.iterdir(), key=lambda entry: entry.name)
+        if entry.name.endswith(".toml")
+    }
 
 
 def read_profile(

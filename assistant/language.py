@@ -12,18 +12,24 @@ from intents.understand import Understander
 from intents.vocabulary import vocabulary_of
 
 
+@cache
 def languages() -> tuple[str, ...]:
     """Codes of the languages that the package has data for."""
     root = files("intents") / "data"
     return tuple(sorted(entry.name for entry in root.iterdir() if entry.is_dir()))
 
 
-@cache
-def language_text(code: str, name: str) -> str:
-    """The text of a language's data file, such as `("en", "phrases")`. Raises InputError."""
+def check_language(code: str) -> None:
+    """Raises InputError, with the languages that there are, where this is none of them."""
     if code not in languages():
         known = ", ".join(languages())
         raise InputError(f"There is no language {code!r}; use one of: {known}.")
+
+
+@cache
+def language_text(code: str, name: str) -> str:
+    """The text of a language's data file, such as `("en", "phrases")`. Raises InputError."""
+    check_language(code)
     return (files("intents") / "data" / code / f"{name}.toml").read_text(encoding="utf-8")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from random import Random
 
-from assistant.athletes import Answer, Reply
+from assistant.athletes import Answer, Reply, words_of
 from assistant.runner import Recorder, Runner
 from assistant.session.effects import Beep, Effect
 from assistant.session.events import Event, Heard, Started
@@ -63,6 +63,7 @@ def rehearse(
     lasts: Lasts = speech_seconds,
 ) -> Rehearsed:
     """Run a session from its start to its end; `lasts` tells how long a line takes to say."""
+    words = words_of(setting.profile.language)
     script: list[Moment] = []
     events: list[Event] = []
     facts: list[Fact] = []
@@ -82,8 +83,9 @@ def rehearse(
 
     def says(reply: Reply) -> Happening:
         def happen(at: float) -> Event:
-            script.append(Moment(at, "athlete", reply.text))
-            return heard(reply.text, at, understand, runner.state)
+            text = words.render(reply.line)
+            script.append(Moment(at, "athlete", text))
+            return heard(text, at, understand, runner.state)
 
         return happen
 

@@ -84,15 +84,19 @@ def check_catalogue(catalogue: Catalogue) -> list[Remark]:
     return found
 
 
-def forbidden_phrases(catalogue: Catalogue, phrases: Collection[str]) -> list[Remark]:
+def forbidden_phrases(
+    catalogue: Catalogue,
+    phrases: Collection[str],
+    split: Callable[[str], tuple[str, ...]] = words_of,
+) -> list[Remark]:
     """Spoken texts that hold one of `phrases` as whole words: the coach would hear itself.
 
-    `phrases` are the commands that are acted on while the coach speaks. Time is linear in the
-    text, however many phrases there are.
+    `phrases` are the commands that are acted on while the coach speaks; `split` makes words of a
+    text. Time is linear in the text, however many phrases there are.
     """
     by_first: dict[str, list[tuple[str, ...]]] = {}
     for phrase in phrases:
-        words = words_of(phrase)
+        words = split(phrase)
         if words:
             by_first.setdefault(words[0], []).append(words)
     return [
@@ -103,7 +107,7 @@ def forbidden_phrases(catalogue: Catalogue, phrases: Collection[str]) -> list[Re
             "say it in other words",
         )
         for kind, owner, field, text in spoken_texts(catalogue)
-        for words in [words_of(text)]
+        for words in [split(text)]
         for place, word in enumerate(words)
         for phrase in by_first.get(word, ())
         if words[place : place + len(phrase)] == phrase

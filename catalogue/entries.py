@@ -67,6 +67,9 @@ def entries_of(source: Parsed) -> tuple[list[Entry], list[Problem]]:
         line = source.lines.of(("athlete",))
         what = "this is an athlete's profile, and no part of a catalogue"
         return [], [Problem(source.file, line, what, "move it out of the catalogue's folder")]
+    if isinstance(source.tables.get("language"), str):
+        # A translation has texts for entries, and none of its own: catalogue/translation.py.
+        return [], []
     found: list[Entry] = []
     problems: list[Problem] = []
     for key, value in source.tables.items():

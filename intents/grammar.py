@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from intents.jsgf import Atoms, Writer, automaton, joined
@@ -14,6 +15,8 @@ from intents.template import Line, Node, Piece, Slot, Word, flat, parse
 from intents.template import names as pieces_in
 from intents.vocabulary import Vocabulary, heard_names
 
+_JSGF_WORD = re.compile(r"<[^>]*>|[^\s()\[\]|;=<>]+")
+
 
 @dataclass(frozen=True)
 class Grammar:
@@ -22,7 +25,8 @@ class Grammar:
     `jsgf` is a complete JSGF document (one public rule) for engines with a strict grammar;
     `phrases` is a list of phrases that spans it for engines that build a model of phrases;
     `words` are all words that occur, lower case; `tail` those that may end any phrase without
-    changing its meaning ("please"), so that nobody need wait for them.
+    changing its meaning ("please"), so that nobody need wait for them. Where the words are not
+    `spaced`, a word may be heard as several that say the same without a space.
     """
 
     name: str
@@ -30,6 +34,23 @@ class Grammar:
     phrases: tuple[str, ...]
     words: frozenset[str]
     tail: frozenset[str] = frozenset()
+    spaced: bool = True
+
+    def divided(self, parts: Mapping[str, str]) -> Grammar:
+        """The same with words written as their parts, with spaces between.
+
+        >>> grammar = Grammar("g", "public <said> = 손목이 | 손;", ("손목이", "손"), frozenset())
+        >>> grammar.divided({"손목이": "손목 이"}).jsgf
+        'public <said> = 손목 이 | 손;'
+        """
+        phrases = tuple(" ".join(parts.get(w, w) for w in p.split()) for p in self.phrases)
+        return replace(
+            self,
+            jsgf=_JSGF_WORD.sub(lambda found: parts.get(found[0], found[0]), self.jsgf),
+            phrases=phrases,
+            words=frozenset(word for phrase in phrases for word in phrase.split()),
+            tail=frozenset(part for w in self.tail for part in parts.get(w, w).split()),
+        )
 
 
 def make_grammar(phrases: Phrases, vocabulary: Vocabulary, scope: Scope) -> Grammar:
@@ -46,6 +67,7 @@ def make_grammar(phrases: Phrases, vocabulary: Vocabulary, scope: Scope) -> Gram
         phrases=tuple(spanning),
         words=frozenset(word for text in spanning for word in text.split()),
         tail=frozenset(word for text in phrases.words.spoken_tail for word in text.split()),
+        spaced=phrases.words.spaced,
     )
 
 

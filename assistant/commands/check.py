@@ -7,7 +7,13 @@ from typing import Annotated
 import typer
 
 from assistant.checking import check_everything
-from assistant.commands.options import CatalogueOption, EngineOption, ModelOption, ProfileOption
+from assistant.commands.options import (
+    CatalogueOption,
+    EngineOption,
+    LanguageOption,
+    ModelOption,
+    ProfileOption,
+)
 
 FOUND_ERRORS = 2
 
@@ -17,13 +23,14 @@ def check(
     profile: ProfileOption = None,
     engine: EngineOption = None,
     model: ModelOption = None,
+    language: LanguageOption = None,
     strict: Annotated[bool, typer.Option("--strict", help="Remarks count as errors.")] = False,
 ) -> None:
     """Check catalogue, phrases and profile, and say how to mend what is wrong.
 
     Example: cuewalk check --catalogue my-skills --profile robin.toml
     """
-    found = check_everything(catalogue, profile, engine, model)
+    found = check_everything(catalogue, profile, engine, model, language)
     for line in found.errors:
         typer.echo(line)
     for line in found.remarks:

@@ -10,7 +10,14 @@ from typing import Annotated
 import typer
 
 from assistant.coach import Coach
-from assistant.files import builtin_sources, read_catalogue, read_folder, read_profile
+from assistant.files import (
+    builtin_sources,
+    read_catalogue,
+    read_folder,
+    read_profile,
+    read_translated,
+)
+from assistant.language import check_language, languages
 from assistant.logs import journal, start_log
 from assistant.preparing import digest_of
 from assistant.record.store import Store
@@ -36,6 +43,12 @@ EngineOption = Annotated[
 ModelOption = Annotated[Path | None, typer.Option("--model", help="Folder of a Vosk model.")]
 MinutesOption = Annotated[
     int | None, typer.Option("--minutes", min=5, max=120, help="Time there is; else the profile's.")
+]
+
+
+LanguageOption = Annotated[
+    str | None,
+    typer.Option("--language", help=f"One of: {', '.join(languages())}; else the profile's."),
 ]
 
 
@@ -66,12 +79,24 @@ class Material:
     coach: Coach
 
 
-def material(catalogue: Path | None, profile: Path | None) -> Material:
-    """Read catalogue and profile. Raises CatalogueProblems or InputError."""
+def material(
+    catalogue: Path | None, profile: Path | None, language: str | None = None
+) -> Material:
+    """Read catalogue and profile, in a language (None: the profile's own).
+
+    Raises CatalogueProblems or InputError.
+    """
     made = read_catalogue(catalogue)
-    who = read_profile(profile, made)
+    who = in_language(read_profile(profile, made), language)
+    made = read_translated(catalogue, made, who.language).catalogue
     sources = builtin_sources() if catalogue is None else read_folder(catalogue)
     return Material(made, who, digest_of(sources), Coach.of(made, who.language))
+
+
+def in_language(profile: Profile, language: str | None) -> Profile:
+    """The profile with a language that was asked for. Raises InputError for one unknown."""
+    check_language(language or profile.language)
+    return profile if language is None else profile.model_copy(update={"language": language})
 
 
 def open_record(path: Path | None, *, read_only: bool = False) -> Store:

@@ -8,7 +8,13 @@ from typing import Annotated
 import typer
 
 from assistant.athletes import ATHLETES
-from assistant.commands.options import CatalogueOption, MinutesOption, ProfileOption, material
+from assistant.commands.options import (
+    CatalogueOption,
+    LanguageOption,
+    MinutesOption,
+    ProfileOption,
+    material,
+)
 from assistant.errors import InputError
 from assistant.preparing import new_setting
 from assistant.rehearsal import rehearse
@@ -22,6 +28,7 @@ def rehearse_command(
     catalogue: CatalogueOption = None,
     profile: ProfileOption = None,
     minutes: MinutesOption = None,
+    language: LanguageOption = None,
 ) -> None:
     """Print a session as it would go, faster than real time; nothing is put on record.
 
@@ -32,7 +39,7 @@ def rehearse_command(
         raise InputError(
             f"There is no athlete {athlete!r} to rehearse with; choose one of: {known}."
         )
-    things = material(catalogue, profile)
+    things = material(catalogue, profile, language)
     now = datetime.now().astimezone()
     setting = new_setting(things.catalogue, things.profile, None, now, minutes)
     done = rehearse(setting, ATHLETES[athlete], things.coach.render, things.coach.understand, seed)

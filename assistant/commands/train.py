@@ -14,6 +14,7 @@ import typer
 from assistant.commands.options import (
     CatalogueOption,
     EngineOption,
+    LanguageOption,
     Material,
     MinutesOption,
     ModelOption,
@@ -61,6 +62,7 @@ def train(
     minutes: MinutesOption = None,
     engine: EngineOption = None,
     model: ModelOption = None,
+    language: LanguageOption = None,
     microphone: Annotated[str | None, typer.Option(help="Input device, as in devices.")] = None,
     loudspeaker: Annotated[str | None, typer.Option(help="Output device, as in devices.")] = None,
     verbose: VerboseOption = False,
@@ -87,7 +89,7 @@ def train(
         raise InputError("--typed and --hear do not go together: choose one.")
     if at is not None and not typed and not recordings:
         raise InputError("--at needs --typed or --hear: a live session runs in real time.")
-    things = material(catalogue, profile)
+    things = material(catalogue, profile, language)
     # A recording that can not be read is found before anything is put on record.
     sounds: Sounds = [(path.name, read_wave(path)) for path in recordings]
     live = not typed and not recordings

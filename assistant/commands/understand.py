@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
-from assistant.commands.options import CatalogueOption, material
+from assistant.commands.options import CatalogueOption, LanguageOption, material
 from assistant.errors import InputError
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
@@ -21,16 +21,18 @@ def understand(
         str | None, typer.Option("--scope", help="A node of the session; else all is in scope.")
     ] = None,
     catalogue: CatalogueOption = None,
+    language: LanguageOption = None,
 ) -> None:
     """Tell what each line of standard input means.
 
     Example: echo "log thirty-eight seconds, effort seven" | cuewalk understand
     """
     where = scope_named(scope)
-    coach = material(catalogue, None).coach
+    coach = material(catalogue, None, language).coach
     for line in sys.stdin:
         text = line.rstrip("\r\n")
-        print(json.dumps({"text": text, **as_json(coach.understand(text, where))}), flush=True)
+        meant = {"text": text, **as_json(coach.understand(text, where))}
+        print(json.dumps(meant, ensure_ascii=False), flush=True)
 
 
 def scope_named(name: str | None) -> Scope:

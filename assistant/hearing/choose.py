@@ -40,7 +40,8 @@ def choose_recogniser(
 
         found = find_model(model, environ, language)
         if found is not None:
-            return Choice("vosk", f"recogniser: vosk, with the model {found}", _vosk(found))
+            why = f"recogniser: vosk, with the model {found}"
+            return Choice("vosk", why, _vosk(found, language))
         if engine == "vosk":
             raise HearingError(f"No Vosk model for language {language!r} is here; {FETCH}.")
     if language != "en":
@@ -58,10 +59,10 @@ def _sphinx() -> Recogniser:
     return PocketsphinxRecogniser()
 
 
-def _vosk(model: Path) -> Callable[[], Recogniser]:
+def _vosk(model: Path, language: str) -> Callable[[], Recogniser]:
     def open_vosk() -> Recogniser:
         from assistant.hearing.vosk_engine import VoskRecogniser
 
-        return VoskRecogniser(model)
+        return VoskRecogniser(model, language=language)
 
     return open_vosk

@@ -139,7 +139,7 @@ class PocketsphinxRecogniser:
         if self._endpointer.speaking:
             yield from self._end(at)
 
-    def unknown(self, words: frozenset[str]) -> frozenset[str]:
+    def unknown(self, words: frozenset[str], spaced: bool = True) -> frozenset[str]:
         """Those of `words` that this engine can not hear (no pronunciation)."""
         return frozenset(word for word in words if self._sound_of(word) is None)
 

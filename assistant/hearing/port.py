@@ -64,7 +64,10 @@ class Recogniser(Protocol):
     def flush(self, at: float) -> Iterator[Utterance]:
         """The sound ended: yield the last utterance, if one was under way."""
 
-    def unknown(self, words: frozenset[str]) -> frozenset[str]:
-        """Those of `words` that this engine can not hear (no pronunciation)."""
+    def unknown(self, words: frozenset[str], spaced: bool = True) -> frozenset[str]:
+        """Those of `words` that this engine can not hear (no pronunciation).
+
+        Words of a language that is not `spaced` may be heard as several.
+        """
 
     def close(self) -> None: ...

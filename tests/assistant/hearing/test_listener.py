@@ -36,7 +36,7 @@ class Noting:
         self.did.append("flush")
         yield Utterance("b", (), 1.0, at, at, True, self.name)
 
-    def unknown(self, words: frozenset[str]) -> frozenset[str]:
+    def unknown(self, words: frozenset[str], spaced: bool = True) -> frozenset[str]:
         return frozenset()
 
     def close(self) -> None: ...

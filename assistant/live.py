@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import logging
+import threading
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from assistant.attention import ECHO_TAIL, Attention
 from assistant.clock import SessionClock
@@ -13,10 +14,12 @@ from assistant.errors import HearingError
 from assistant.hearing.listener import Listener
 from assistant.hearing.microphone import Microphone
 from assistant.hearing.port import Recogniser, Utterance
+from assistant.level_check import ASKED, SECONDS, hear_word, within
 from assistant.loop import Loop
 from assistant.preparing import Prepared
 from assistant.runner import Recorder, Runner
 from assistant.screen.port import Screen
+from assistant.session.effects import Say
 from assistant.session.events import AudioFound, AudioLost, Event, Heard
 from assistant.session.scopes import scope_of
 from assistant.simulated import Agenda
@@ -28,6 +31,13 @@ from assistant.turns import Turns
 from assistant.typed import begin_event
 
 log = logging.getLogger("cuewalk.hearing")
+
+
+LEVEL = "level"
+"""Tag of the line that asks for a word."""
+
+LONGEST_LINE = 10.0
+"""Seconds after which a line that nobody tells the end of is taken for said."""
 
 
 @dataclass(frozen=True)
@@ -46,10 +56,13 @@ def train_live(
     recogniser: Recogniser,
     voice: Voice,
     devices: Devices,
+    check_level: bool = True,
 ) -> str:
-    """Run the session to its end. Raises HearingError or SpeakingError where a device is missing
+    """Run the session to its end; `check_level` has a new one begin with a word of the athlete's,
+    to see whether it is heard. Raises HearingError or SpeakingError where a device is missing
     at the start; one that vanishes later pauses the session instead."""
     setting = prepared.setting
+    asked = threading.Event()
     clock = SessionClock(start=prepared.state.at if prepared.state is not None else 0.0)
 
     def lost(device: str) -> None:
@@ -116,6 +129,24 @@ def train_live(
             screen.note(str(error))
             lost("microphone")
 
+    def finished(tag: str, whole: bool) -> None:
+        if tag == LEVEL:
+            asked.set()
+        else:
+            loop.post(finished_event(tag, whole))
+
+    def level_checked() -> None:
+        """Ask for a word and listen to it; say what is to be better, if anything is."""
+        output.perform(Say(LEVEL, ASKED), clock.now())
+        asked.wait(LONGEST_LINE)
+        end = clock.now() + SECONDS
+        checked = hear_word(within(microphone.blocks(), clock.now(), end), recogniser, coach)
+        log.debug("%s", checked)
+        if not checked.fine:
+            output.perform(Say(f"{LEVEL} told", checked.line), clock.now())
+        if checked.levels.speech is not None:
+            turns.speech(checked.levels.speech)
+
     listener = Listener(recogniser, turns.blocks(microphone.blocks()), heard, ended)
     output = SpokenOutput(
         coach.render,
@@ -123,7 +154,7 @@ def train_live(
         loudspeaker,
         screen,
         listen=lambda scope: listener.listen_for(coach.grammar(scope)),
-        finished=lambda tag, whole: loop.post(finished_event(tag, whole)),
+        finished=finished,
         rate=setting.profile.rate,
         show=lambda effect: screen.show(effect.headline, effect.until),
     )
@@ -133,7 +164,9 @@ def train_live(
     loop = Loop(runner, clock, Agenda())
     try:
         screen.begin(coach.lines, setting, clock)
-        runner.take(begin_event(prepared))
+        if check_level and prepared.state is None:
+            level_checked()
+        runner.take(replace(begin_event(prepared), at=clock.now()))
         listener.start()
         return loop.run()
     finally:

@@ -20,26 +20,28 @@ from assistant.speaking.mixer import Span
 
 class Turns:
     """`saying(at)` gives the lines that are heard at a session time, oldest first; `may_cut(tag)`
-    whether that line may be interrupted; `speech` is the level of the athlete's speech in dBov,
-    where it was measured."""
+    whether that line may be interrupted."""
 
     def __init__(
         self,
         loudspeaker: Interruptible,
         saying: Callable[[float], Sequence[Span]],
         may_cut: Callable[[str], bool],
-        speech: float | None = None,
     ) -> None:
         self._loudspeaker = loudspeaker
         self._saying = saying
         self._may_cut = may_cut
-        self._ear = Ear(self._ordered, speech)
+        self._ear = Ear(self._ordered)
         self._line: str | None = None
         """The tag of the line that is being heard."""
 
     def played(self, samples: Samples, at: float) -> None:
         """What the loudspeaker plays (16 kHz), its first sample being heard at `at`."""
         self._ear.played(samples, at)
+
+    def speech(self, level: float) -> None:
+        """How loud the athlete speaks, in dBov, where that was measured before the session."""
+        self._ear.speech(level)
 
     def blocks(self, source: Iterable[TimedBlock]) -> Iterator[TimedBlock]:
         """The microphone's blocks as the recogniser is to hear them."""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import shlex
 import sys
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from assistant.clock import SessionClock
 from assistant.coach import Coach
 from assistant.commands.options import CatalogueOption, RecordOption
 from assistant.errors import CuewalkError
@@ -17,12 +19,13 @@ from assistant.files import read_catalogue
 from assistant.first_run.answers import Answers
 from assistant.first_run.asking import Asker
 from assistant.first_run.first_session import First, first_session
-from assistant.first_run.microphone_check import has_microphone, microphone_check
 from assistant.first_run.questions import accepted, ask_aches, ask_health, ask_profile
 from assistant.first_run.screening import Screening, advice
 from assistant.hearing.choose import choose_recogniser
-from assistant.hearing.microphone import record as record_sound
+from assistant.hearing.devices import has_microphone
+from assistant.hearing.microphone import Microphone
 from assistant.language import language_text
+from assistant.level_check import ASKED, hear_word
 from assistant.profile_file import default_profile_path, profile_text, write_new
 from assistant.record.history import history
 from assistant.report.whose import opened
@@ -146,10 +149,12 @@ def _listen(asker: Asker, read: Answers, wanted: str | None) -> bool:
     if not asker.ask(question, read.yes_no, given=wanted, option="--microphone"):
         return True
     try:
-        recogniser = choose_recogniser(language=read.lines.language).open()
-        for line in microphone_check(record_sound, recogniser, read.coach):
-            asker.say(line)
-        recogniser.close()
+        with (
+            closing(choose_recogniser(language=read.lines.language).open()) as recogniser,
+            closing(Microphone(SessionClock().now)) as microphone,
+        ):
+            asker.say(ASKED)
+            asker.say(hear_word(microphone.blocks(), recogniser, read.coach).line)
     except CuewalkError as error:
         # The profile is written; what is wrong with the sound can be mended later.
         typer.echo(str(error))

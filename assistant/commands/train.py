@@ -35,6 +35,7 @@ from assistant.screen.port import Screen
 from assistant.session.events import Event
 from assistant.session.facts import Fact, SessionEnded
 from assistant.speaking.cache import RenderCache
+from assistant.speaking.quiet_native import native_messages_hidden
 
 Run = Callable[[Prepared, Recorder], str]
 
@@ -56,6 +57,9 @@ def train(
     fresh: Annotated[
         bool, typer.Option("--new", help="Begin anew, though a session broke off.")
     ] = False,
+    check_level: Annotated[
+        bool, typer.Option("--check/--no-check", help="See first whether you are heard.")
+    ] = True,
     catalogue: CatalogueOption = None,
     profile: ProfileOption = None,
     record: RecordOption = None,
@@ -113,15 +117,17 @@ def train(
         from assistant.live import Devices, train_live
 
         screen.note(choice.why)
-        return train_live(
-            prepared,
-            things.coach,
-            recorder,
-            screen,
-            choice.open(),
-            voice,
-            Devices(device(microphone), device(loudspeaker)),
-        )
+        with native_messages_hidden():
+            return train_live(
+                prepared,
+                things.coach,
+                recorder,
+                screen,
+                choice.open(),
+                voice,
+                Devices(device(microphone), device(loudspeaker)),
+                check_level,
+            )
 
     with (
         open_record(record) as store,

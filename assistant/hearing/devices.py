@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.errors import HearingError
 from assistant.hearing.portaudio import portaudio
 
 
@@ -21,3 +22,16 @@ def devices_text() -> str:
             f"{device['max_output_channels']} out, {device['default_samplerate']:.0f} Hz"
         )
     return "\n".join(lines)
+
+
+def has_microphone() -> bool:
+    """Whether the system has a microphone of its own choice."""
+    try:
+        sounddevice = portaudio()
+    except HearingError:
+        return False
+    try:
+        sounddevice.query_devices(None, "input")
+    except (sounddevice.PortAudioError, ValueError):
+        return False
+    return True

@@ -22,23 +22,22 @@ from assistant.hearing.port import Samples
 class Ear:
     """Wraps a microphone's blocks: `ear.blocks(microphone.blocks())` is what to listen to.
 
-    `order` is called with every order of cutting in; it must not take long. `speech` is the level
-    of the athlete's speech in dBov, where it was measured before the session.
+    `order` is called with every order of cutting in; it must not take long.
     """
 
-    def __init__(
-        self, order: Callable[[Order], None] = lambda order: None, speech: float | None = None
-    ) -> None:
+    def __init__(self, order: Callable[[Order], None] = lambda order: None) -> None:
         self._order = order
         self._canceller = EchoCanceller()
         self._cut_in = CutIn()
         self._gate = Gate()
         self._gain = Gain()
-        if speech is not None:
-            self._gain.start(speech)
         self._told: deque[Callable[[], Orders]] = deque()
         self.last: Cleaned | None = None
         """The last block and its measures."""
+
+    def speech(self, level: float) -> None:
+        """The level of the athlete's speech in dBov, where it was measured before the session."""
+        self._gain.start(level)
 
     def played(self, samples: Samples, at: float) -> None:
         """What the loudspeaker plays (16 kHz), its first sample being heard at `at`."""

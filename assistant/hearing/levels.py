@@ -61,8 +61,8 @@ CLIPPED: Final = 0.002
 """Share of cut-off samples in speech from which on it is distorted audibly."""
 
 CLEAR: Final = 15.0
-"""Decibels of speech above noise below which commands are missed too often; measured with
-`tests/bench/levels.py`."""
+"""Decibels of speech above noise below which commands are missed too often, by the noisy parts of
+`python -m tests.bench.hearing`."""
 
 LOUD_ROOM: Final = -50.0
 """Noise above this level is the room's fault; below it, the speaker is too far away."""

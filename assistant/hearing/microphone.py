@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import queue
 import threading
-import time
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -163,16 +162,3 @@ class Microphone:
                 self._queue.get_nowait()
             except queue.Empty:
                 break
-
-
-def record(seconds: float, device: Device = None) -> Samples:
-    """So many seconds of sound, for checks before a session. Raises HearingError."""
-    began = time.monotonic()
-    microphone = Microphone(lambda: time.monotonic() - began, device)
-    heard: list[Samples] = []
-    for block, _ in microphone.blocks():
-        heard.append(block)
-        if len(heard) * BLOCK >= seconds * RATE:
-            break
-    microphone.close()
-    return np.concatenate(heard)

@@ -45,13 +45,13 @@ def main() -> None:
             program = start(room, folder)
             told = captions(program)
             time.sleep(QUIET)
-            own += spoken(told)
+            own += acted_on(told)
             for answer, then in (
                 ("no", "Is your energy"), ("yes", "dry and clear"), ("yes", "say start"),
             ):  # fmt: skip
                 answered(room, told, answer, then)
             time.sleep(QUIET)
-            before = spoken(told)
+            before = acted_on(told)
             onsets = []
             for text, answer in COMMANDS:
                 room.speak_text("say it again")
@@ -66,7 +66,7 @@ def main() -> None:
                         second += attempt == 1
                         break
                 time.sleep(QUIET)
-            heard = spoken(told) - before
+            heard = acted_on(told) - before
             program.kill()
             program.wait()
             Path("/tmp/told.txt").write_text("\n".join(told))
@@ -76,23 +76,24 @@ def main() -> None:
                 {
                     "bench": "over_coach",
                     "echo": echo,
-                    "echo_dbov": level_of(coach, mouth),
+                    "echo_dbov": level_of(mouth, coach.sounds(above=0.005, gap=0.3)[0]),
+                    "command_dbov": level_of(mouth, loudest(mouth)),
                     "own_voice": own,
                     "commands": len(COMMANDS),
                     "heard_at_once": first,
                     "heard_within_two": first + second,
-                    "words_shown": heard,
+                    "acted_on": heard,
                     "silent_median_ms": round(1000 * float(np.median(silent))),
-                    "silent_within_300_ms": sum(s <= 0.3 for s in silent),
+                    "silent_within_300_ms": int(sum(s <= 0.3 for s in silent)),
                     "silent_counted": len(silent),
                 }
             )
         )
 
 
-def spoken(told: list[str]) -> int:
-    """How many lines of the athlete are shown."""
-    return sum(line.startswith("you:") for line in told)
+def acted_on(told: list[str]) -> int:
+    """How often something was taken for a command: what was not stands in brackets."""
+    return sum(line.startswith("athlete: ") and "(" not in line for line in told)
 
 
 def silences(coach: Heard, mouth: Heard, onsets: list[float]) -> list[float]:
@@ -108,10 +109,17 @@ def silences(coach: Heard, mouth: Heard, onsets: list[float]) -> list[float]:
     return found
 
 
-def level_of(coach: Heard, mouth: Heard) -> float:
-    """Level of the microphone during the coach's first second, in dBov."""
-    begin, _ = coach.sounds(above=0.005, gap=0.3)[0]
-    return round(20 * float(np.log10(max(mouth.level(begin, begin + 1.0), 1e-6))), 1)
+def loudest(mouth: Heard) -> tuple[float, float]:
+    """Begin and end of the loudest second in the microphone: it has a command in it."""
+    moments = np.arange(mouth.began, mouth.time_of(len(mouth.samples)) - 1.0, 0.5)
+    best = max(moments, key=lambda moment: mouth.level(moment, moment + 1.0))
+    return best, best + 1.0
+
+
+def level_of(heard: Heard, span: tuple[float, float]) -> float:
+    """Level of up to a second of a sound, in dBov."""
+    begin, end = span
+    return round(20 * float(np.log10(max(heard.level(begin, min(end, begin + 1.0)), 1e-6))), 1)
 
 
 if __name__ == "__main__":

@@ -42,7 +42,9 @@ def room() -> Iterator[VirtualRoom]:
         yield made
 
 
-@pytest.mark.parametrize(("spoken", "heard"), [("start", "I heard: start."), ("", "very quiet")])
+@pytest.mark.parametrize(
+    ("spoken", "heard"), [("ready", "I hear you well."), ("", "no sound at all")]
+)
 def test_the_microphone_is_checked(room: VirtualRoom, spoken: str, heard: str) -> None:
     with subprocess.Popen(
         [sys.executable, "-m", "assistant", "begin", *ANSWERS],
@@ -53,7 +55,7 @@ def test_the_microphone_is_checked(room: VirtualRoom, spoken: str, heard: str) -
         said = []
         for line in program.stdout:
             said.append(line)
-            if line.startswith("Say start") and spoken:
+            if "can I hear you?" in line and spoken:
                 time.sleep(1.0)
                 room.speak_text(spoken)
     assert program.returncode == 0

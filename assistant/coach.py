@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass, field
 from functools import cache
 
@@ -28,11 +27,10 @@ def lines_of(language: str) -> Lines:
 
 @dataclass
 class Coach:
-    """Renders lines, varying those that have variants, and understands words in a scope."""
+    """Renders lines, and understands words in a scope."""
 
     lines: Lines
     understander: Understander
-    _said: Counter[str] = field(default_factory=Counter)
     _grammars: dict[Scope, Grammar] = field(default_factory=dict)
 
     @classmethod
@@ -43,10 +41,8 @@ class Coach:
         return cls(lines_of(language), understander)
 
     def render(self, line: Line) -> str:
-        """The line's text; its variants take turns."""
-        turn = self._said[line.id]
-        self._said[line.id] += 1
-        return self.lines.render(line, turn)
+        """The line's text."""
+        return self.lines.render(line)
 
     def understand(self, text: str, scope: Scope, confidence: float = 1.0) -> Understanding:
         return self.understander.understand(text, scope, confidence)

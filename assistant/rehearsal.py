@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from assistant.athletes import Answer, Reply, words_of
 from assistant.runner import Recorder, Runner
-from assistant.session.effects import Beep, Effect
+from assistant.session.effects import Beep, Effect, Hush
 from assistant.session.events import Event, Heard, Started
 from assistant.session.facts import Fact
 from assistant.session.nodes import WAITING, Node
@@ -44,9 +44,11 @@ class Moment:
 
 @dataclass(frozen=True)
 class Rehearsed:
-    """A rehearsal's script, its last state, and everything that would be on record."""
+    """A rehearsal's script, what was said of it and how far, its last state, and everything that
+    would be on record."""
 
     script: tuple[Moment, ...]
+    speech: tuple[Spoken, ...]
     state: State
     events: tuple[Event, ...]
     facts: tuple[Fact, ...]
@@ -65,6 +67,7 @@ def rehearse(
     """Run a session from its start to its end; `lasts` tells how long a line takes to say."""
     words = words_of(setting.profile.language)
     script: list[Moment] = []
+    speech: list[Spoken] = []
     events: list[Event] = []
     facts: list[Fact] = []
 
@@ -74,11 +77,11 @@ def rehearse(
         if recorder is not None:
             recorder(event, new)
 
-    def said(spoken: Spoken) -> None:
-        script.append(Moment(spoken.began, "coach", spoken.text))
-
     def happened(effect: Effect, at: float) -> None:
-        if isinstance(effect, Beep) and effect.mark in ("go", "half", "end"):
+        if isinstance(effect, Hush):
+            # What is under way is cut off, what is queued is never said.
+            speech[:] = [replace(s, ended=min(s.ended, at)) for s in speech if s.began < at]
+        elif isinstance(effect, Beep) and effect.mark in ("go", "half", "end"):
             script.append(Moment(effect.due, "mark", effect.mark))
 
     def says(reply: Reply) -> Happening:
@@ -94,7 +97,7 @@ def rehearse(
         render,
         agenda.add,
         setting.profile.rate,
-        on_say=said,
+        on_say=speech.append,
         on_effect=happened,
         lasts=lasts,
     )
@@ -110,8 +113,11 @@ def rehearse(
                 agenda.add(runner.state.at + reply.after, says(reply))
         if not run_next(runner, agenda, LONGEST):
             break
+    script += [Moment(spoken.began, "coach", spoken.text) for spoken in speech]
     script.sort(key=lambda moment: moment.at)
-    return Rehearsed(tuple(script), runner.state, tuple(events), tuple(facts), runner.ended)
+    return Rehearsed(
+        tuple(script), tuple(speech), runner.state, tuple(events), tuple(facts), runner.ended
+    )
 
 
 def heard(text: str, at: float, understand: Understand, state: State, typed: bool = False) -> Heard:

@@ -82,6 +82,10 @@ SLOTS: dict[str, tuple[str, ...]] = {
     "hands_carry": ("movement", "fraction"),
     "hands_carry_range": ("movement", "fraction", "most"),
     "hands_carry_more": ("movement", "percent"),
+    "praise_best": ("movement", "amount", "unit"),
+    "praise_more": ("movement", "amount", "unit"),
+    "praise_all": ("movement", "amount", "unit"),
+    "praise_steadier": ("movement", "steps", "before"),
     "week_rest": (),
     "week_done": (),
 }  # fmt: skip

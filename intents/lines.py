@@ -23,7 +23,7 @@ says is decided in code, how it says it in data.
 ... ''')
 >>> lines.render(Line("held", {"seconds": 70}))
 '1 minute 10 seconds. Logged.'
->>> lines.render(Line("held", {"seconds": 38}), turn=1)
+>>> lines.render(Line("held", {"seconds": 38}, turn=1))
 'Logged, 38 seconds.'
 >>> lines.render(Line("sets", {"n": 2, "name": "pipe stand"}))
 '2 sets of pipe stand.'
@@ -70,10 +70,14 @@ class LineError(ValueError):
 
 @dataclass(frozen=True)
 class Line:
-    """One thing the coach can say: a line's id in the language's data, and what fills it."""
+    """One thing the coach can say: a line's id in the language's data, and what fills it.
+
+    `turn` picks one of the ways to say it; where None, nobody has picked yet, and it is the first.
+    """
 
     id: str
     values: Mapping[str, LineValue] = field(default_factory=dict)
+    turn: int | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True)
@@ -150,12 +154,12 @@ class Lines:
         """The names that a line's variants use."""
         return frozenset(m[1] for text in self.lines[line_id] for m in _SLOT.finditer(text))
 
-    def render(self, line: Line, turn: int = 0) -> str:
-        """The line as text; `turn` picks the variant. Raises LineError."""
+    def render(self, line: Line) -> str:
+        """The line as text, in the way that its turn picks. Raises LineError."""
         variants = self.lines.get(line.id)
         if variants is None:
             raise LineError(f"there is no line {line.id!r} in language {self.language!r}: write it")
-        text = _SLOT.sub(lambda m: self._fill(line, m), variants[turn % len(variants)])
+        text = _SLOT.sub(lambda m: self._fill(line, m), variants[(line.turn or 0) % len(variants)])
         for agreement in self.agreements:
             text = agreement.applied(text)
         return text[:1].upper() + text[1:]

@@ -20,6 +20,7 @@ INTENT_IDS: tuple[str, ...] = (
     "easier", "harder", "lack", "have", "swap", "skip", "time_left", "whats_next",
     "explain", "cue", "safety", "came_off", "log", "effort", "pain", "unwell",
     "yes", "no", "louder", "quieter", "slower", "faster", "help", "more_rest", "undo",
+    "less", "more", "other_voice",
 )  # fmt: skip
 """The contract with everything outside this package; `none` stands for anything else."""
 

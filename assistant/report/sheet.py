@@ -9,7 +9,8 @@ from assistant.report.decisions import sentence
 from assistant.report.page import page
 from assistant.report.words import lines_of
 from assistant.session.amounts import sets_of, sides_of
-from assistant.session.wording import cues, dose
+from assistant.session.wording import dose
+from catalogue.detail import ranked_cues
 from catalogue.model import Catalogue, Equipment, Movement, Phase, Profile
 from catalogue.plan import Block, Plan
 
@@ -115,7 +116,7 @@ def row_of(catalogue: Catalogue, profile: Profile, block: Block) -> Row:
         block.phase,
         lines.render(dose(block, movement)),
         " ".join(movement.set_up),
-        cues(movement, 0, 2),
+        tuple(cue.text for cue in ranked_cues(movement)[:2]),
         movement.safety,
         " ".join(sentence(lines, reason) for reason in reasons) or None,
         block.stand_in,

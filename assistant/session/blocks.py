@@ -11,11 +11,11 @@ from assistant.session.facts import SafeguardAnswered, Swapped
 from assistant.session.nodes import Node
 from assistant.session.state import Clock, place_of
 from assistant.session.step import Step
-from assistant.session.wording import because, cues, dose
+from assistant.session.wording import because, dose, say_cue
 from catalogue.conditions import feasible
+from catalogue.detail import cues_before
 from catalogue.dosing import target_for
-from catalogue.familiarity import knows
-from catalogue.model import Phase, StandIn
+from catalogue.model import StandIn
 from catalogue.plan import Block
 from catalogue.substitute import Substitution, nearest, stand_ins_for
 from intents.meaning import Meaning
@@ -132,7 +132,7 @@ def replace_block(step: Step, index: int, block: Block) -> None:
 def introduce(step: Step) -> None:
     """Say what the movement is and ask for "start"; of one that is known, the least."""
     block, movement = step.state.current, step.movement
-    known = knows(step.setting.history, movement.id, step.setting.day)
+    told = step.told
     step.set(side=step.sides[0], start_after_caution=False, caution_tag=None)
     step.go(Node.READY)
     step.show(movement.name)
@@ -140,12 +140,11 @@ def introduce(step: Step) -> None:
     if block.stand_in:
         step.say("block.stand_in", name=block.stand_in)
     cautions.movement_caution(step)
-    for text in () if known else movement.set_up:
+    for text in movement.set_up if told.set_up else ():
         step.say("text", text=text)
     step.say_line(dose(block, movement))
-    for text in cues(movement, 0, 1 if known or block.phase is not Phase.MAIN else 2):
-        step.say("text", text=text)
-    step.set(cue=1 if known else 2)
+    for _ in range(cues_before(block.phase, told)):
+        say_cue(step)
     if not cautions.ask_safeguard(step):
         step.say("ready.ask")
 

@@ -8,9 +8,10 @@ from assistant.session.nexttime import next_time
 from assistant.session.nodes import Node
 from assistant.session.step import Step
 from assistant.session.wording import because
+from catalogue.model import Detail
 from intents.meaning import Meaning
 
-SPOKEN_DECISIONS = 3
+SPOKEN_DECISIONS: dict[Detail, int] = {"brief": 1, "usual": 3, "full": 3}
 """More than three at once are not remembered (judgement); all of them are on record."""
 
 
@@ -59,7 +60,7 @@ def close(step: Step, how: How) -> None:
     else:
         step.say("close.nothing")
     decisions = next_time(step.setting, step.state)
-    for reason in decisions[:SPOKEN_DECISIONS]:
+    for reason in decisions[: SPOKEN_DECISIONS[step.state.detail]]:
         step.say_line(because(reason))
     step.say(f"close.{how}")
     step.record(SessionEnded(how, tuple(map(step.setting.sentence, decisions))))

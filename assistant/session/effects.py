@@ -63,10 +63,11 @@ class Listen:
 
 @dataclass(frozen=True)
 class SetVoice:
-    """Change of loudness (0 to 1) or rate (words a minute)."""
+    """Change of loudness (0 to 1), rate (words a minute) or voice (one of the setting's)."""
 
     volume: float
     rate: int
+    voice: str
 
 
 @dataclass(frozen=True)

@@ -124,6 +124,14 @@ class ReturnChosen:
     """The athlete was unwell earlier on this day and chose on screen to train all the same."""
 
 
+@dataclass(frozen=True)
+class Chosen:
+    """How the athlete wants to be spoken to from now on, as they said: how much, or by whom."""
+
+    what: Literal["detail", "voice"]
+    value: str
+
+
 How = Literal["done", "finished", "unwell", "pain", "left"]
 """How a session ends: all done, finished by the athlete, unwell, in pain, or left unanswered."""
 
@@ -139,5 +147,5 @@ class SessionEnded:
 Fact = (
     SetLogged | SetCorrected | SetUndone | CorrectionUndone | EffortLogged | PainReported
     | UnwellReported | Swapped | CheckedIn | CautionsHeard | CautionsAccepted | SafeguardAnswered
-    | ReturnChosen | SessionEnded
+    | ReturnChosen | Chosen | SessionEnded
 )  # fmt: skip

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from assistant.session import blocks
-from assistant.session.amounts import sets_of
+from assistant.session.amounts import sets_of, sides_of
 from assistant.session.facts import EffortLogged
+from assistant.session.nexttime import today
 from assistant.session.nodes import Node
 from assistant.session.state import Clock
 from assistant.session.step import Step
+from assistant.session.wording import because
 from catalogue.model import Phase
+from catalogue.praise import praise
 from intents.meaning import Meaning
 
 SHORT_REST = 3.0
@@ -34,9 +37,23 @@ def after_set(step: Step) -> None:
     if asks and step.state.effort_of != step.state.block:
         step.go(Node.EFFORT)
         step.show("effort")
+        say_praise(step)
         step.say("effort.ask")
     else:
         begin_rest(step)
+
+
+def say_praise(step: Step) -> None:
+    """What was better than before in the movement that is done, where something measured was."""
+    state, movement = step.state, step.movement
+    planned = sum(
+        len(sides_of(movement, state.current, number))
+        for number in range(1, sets_of(state.current) + 1)
+    )
+    done = [s for s in today(step.setting, state) if s.movement == movement.id]
+    found = praise(step.setting.history, done, movement.name, planned=planned)
+    if found is not None:
+        step.say_line(because(found))
 
 
 def begin_rest(step: Step) -> None:

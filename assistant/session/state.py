@@ -11,12 +11,15 @@ from assistant.session.facts import How, Side
 from assistant.session.nodes import Node
 from catalogue.conditions import Conditions
 from catalogue.history import History
-from catalogue.model import BodyPart, Catalogue, Profile
+from catalogue.model import BodyPart, Catalogue, Detail, Profile
 from catalogue.plan import Block, Plan
 from catalogue.reason import Reason
 from catalogue.standing import conditions_for
 from intents.lines import Line
 from intents.meaning import Meaning
+
+STANDARD = "standard"
+"""The voice where no other is asked for."""
 
 
 def _id(reason: Reason) -> str:
@@ -32,7 +35,8 @@ class Setting:
     the athlete has taken on those whose wording's digest is `cautions`: without that no session
     gets to the work. `returning` is True where they were unwell earlier today and chose to train
     all the same. `day` is the date's ordinal. `sentence` words a reason for the record (a pure
-    function of it).
+    function of it). `detail` and `voice` are what the athlete last asked for by voice, in place
+    of the profile's; `voices` are those there are. `seed` picks among the ways to say a line.
     """
 
     catalogue: Catalogue
@@ -46,6 +50,10 @@ class Setting:
     accepted: bool = False
     cautions: str = ""
     returning: bool = False
+    detail: Detail | None = None
+    voice: str | None = None
+    voices: tuple[str, ...] = (STANDARD,)
+    seed: int = 0
 
 
 @dataclass(frozen=True)
@@ -142,6 +150,9 @@ class State:
     counter: int = 0
     volume: float = 0.9
     rate: int = 165
+    detail: Detail = "usual"
+    voice: str = STANDARD
+    said: Mapping[str, int] = field(default_factory=dict)
     alone: bool = False
     ending: How | None = None
     work_seconds: float = 0.0
@@ -171,6 +182,8 @@ def opening(setting: Setting) -> State:
         conditions=conditions_for(setting.catalogue, profile, setting.history),
         volume=profile.volume,
         rate=profile.rate,
+        detail=setting.detail or profile.detail,
+        voice=setting.voice or profile.voice or STANDARD,
         cautions=setting.cautions_heard,
         accepted=setting.accepted,
     )

@@ -7,6 +7,7 @@ methods here. A step is used once, inside `decide`, and never leaves it.
 from __future__ import annotations
 
 from typing import Any
+from zlib import crc32
 
 from assistant.session.amounts import sides_of
 from assistant.session.effects import (
@@ -17,12 +18,15 @@ from assistant.session.effects import (
     Mark,
     Record,
     Say,
+    SetVoice,
     Show,
     StartTimer,
 )
 from assistant.session.facts import Fact, Side
 from assistant.session.nodes import Node
 from assistant.session.state import Setting, State
+from catalogue.detail import Telling, telling
+from catalogue.familiarity import knows
 from catalogue.model import Movement
 from intents.lines import Line, LineValue
 
@@ -89,12 +93,31 @@ class Step:
         return self.say_line(Line(line_id, values), interruptible, ends_at)
 
     def say_line(self, line: Line, interruptible: bool = True, ends_at: float | None = None) -> str:
+        if line.turn is None and line.id != "text":
+            line = Line(line.id, line.values, self._turn(line.id))
         number = self.state.counter + 1
         tag = f"say#{number}"
         self.set(counter=number, speaking=(*self.state.speaking, tag))
         self.effects.append(Say(tag, line, interruptible, ends_at))
         self._said.append(line)
         return tag
+
+    def _turn(self, line_id: str) -> int:
+        """Which way to say a line now: the next one each time, beginning elsewhere each session."""
+        times = self.state.said.get(line_id, 0)
+        self.set(said={**self.state.said, line_id: times + 1})
+        return crc32(line_id.encode()) + self.setting.seed + times
+
+    def set_voice(self, **changes: Any) -> None:
+        """Speak louder, faster or with another voice from here on."""
+        self.set(**changes)
+        self.effects.append(SetVoice(self.state.volume, self.state.rate, self.state.voice))
+
+    @property
+    def told(self) -> Telling:
+        """How much is told of the present movement."""
+        known = knows(self.setting.history, self.movement.id, self.setting.day)
+        return telling(self.state.detail, known=known)
 
     def hush(self) -> None:
         """Fall silent, if anything is being said; its ends are no longer waited for."""

@@ -34,6 +34,8 @@ VOICE: dict[str, Handler] = {
     "quieter": talk.loudness,
     "slower": talk.pace,
     "faster": talk.pace,
+    "less": talk.detail,
+    "more": talk.detail,
     "repeat": talk.repeat,
     "help": talk.help_,
 }
@@ -69,6 +71,9 @@ CHANGE: dict[str, Handler] = {
 LOG: dict[str, Handler] = {"log": logs.log, "undo": logs.undo, "effort": rest.effort}
 
 BLOCK: dict[str, Handler] = {**ALWAYS, **TALK, **CHANGE, **LOG}
+
+WAITS: dict[str, Handler] = {"other_voice": talk.other_voice}
+"""Where nobody is in a movement, what can as well be said later: a small scope is heard better."""
 
 
 def _of_the_work(handler: Handler) -> Handler:
@@ -147,7 +152,8 @@ MEANINGS: Mapping[Node, Mapping[str, Handler]] = {
         "undo": logs.undo,
         "effort": rest.effort,
     },
-    Node.READY: {**BLOCK, "start": work.start, "yes": work.start, "more_rest": rest.more_rest},
+    Node.READY: {**BLOCK, **WAITS, "start": work.start, "yes": work.start,
+                 "more_rest": rest.more_rest},
     Node.COUNTDOWN: {**ALWAYS, "came_off": work.came_off, "easier": change.shift,
                      "skip": change.skip, "lack": change.lack},
     Node.WORK: {**BLOCK, "done": work.done, "came_off": work.came_off},
@@ -160,7 +166,8 @@ MEANINGS: Mapping[Node, Mapping[str, Handler]] = {
         "came_off": work.came_off,
     },
     Node.SWITCH: {**BLOCK, "start": work.start, "came_off": work.came_off},
-    Node.REST: {**BLOCK, "start": work.start, "more_rest": rest.more_rest, "done": change.go_next},
+    Node.REST: {**BLOCK, **WAITS, "start": work.start, "more_rest": rest.more_rest,
+                "done": change.go_next},
     Node.EFFORT: {**BLOCK, "no": rest.skip_effort, "done": rest.skip_effort,
                   "skip": rest.skip_effort, "more_rest": rest.more_rest},
     Node.STAND_IN: {
@@ -173,6 +180,7 @@ MEANINGS: Mapping[Node, Mapping[str, Handler]] = {
     },
     Node.PAUSED: {
         **ALWAYS,
+        **WAITS,
         **LOG,
         "resume": trouble.resume,
         "start": trouble.resume,
@@ -220,6 +228,7 @@ TIMERS: Mapping[Node, Mapping[str, TimerHandler]] = {
         "half": work.half,
         "ten": work.last_ten,
         "cue": work.cue_now,
+        "quiet": work.quiet,
         "tick": work.tick,
         "answer": questions.silence,
     },

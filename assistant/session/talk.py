@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.session import rest
 from assistant.session.amounts import asked, unit_of
-from assistant.session.effects import SetVoice
+from assistant.session.facts import Chosen
 from assistant.session.nodes import AT_A_BLOCK, Node
 from assistant.session.step import Step
-from assistant.session.wording import because, cues, dose
+from assistant.session.wording import because, dose, say_cue
+from catalogue.detail import lowered, raised
 from catalogue.hand_load import explain_share, hand_share
 from catalogue.pace import Talk, estimate_seconds
 from intents.meaning import Meaning
@@ -33,9 +36,7 @@ def explain(step: Step, meaning: Meaning) -> None:
 
 
 def cue(step: Step, meaning: Meaning) -> None:
-    text = cues(step.movement, step.state.cue, 1)[0]
-    step.set(cue=step.state.cue + 1)
-    step.say("text", text=text)
+    say_cue(step)
 
 
 def safety(step: Step, meaning: Meaning) -> None:
@@ -54,7 +55,11 @@ def time_left(step: Step, meaning: Meaning) -> None:
         step.say("time.rest", seconds=max(0, round(state.rest_until - step.at)))
     else:
         setting = step.setting
-        talk = Talk.to(setting.profile, setting.history, setting.day, state.cautions)
+        talk = replace(
+            Talk.to(setting.profile, setting.history, setting.day, state.cautions),
+            detail=state.detail,
+            rate=state.rate,
+        )
         left = sum(
             estimate_seconds(b, setting.catalogue.movements[b.movement], talk)
             for b in state.blocks[state.block :]
@@ -78,8 +83,7 @@ def loudness(step: Step, meaning: Meaning) -> None:
     change = VOLUME_STEP if meaning.id == "louder" else -VOLUME_STEP
     volume = round(min(1.0, max(0.1, step.state.volume + change)), 2)
     at_end = volume == step.state.volume
-    step.set(volume=volume)
-    step.effects.append(SetVoice(volume, step.state.rate))
+    step.set_voice(volume=volume)
     step.say(f"voice.{meaning.id}_end" if at_end else f"voice.{meaning.id}")
 
 
@@ -87,9 +91,32 @@ def pace(step: Step, meaning: Meaning) -> None:
     change = RATE_STEP if meaning.id == "faster" else -RATE_STEP
     rate = min(300, max(80, step.state.rate + change))
     at_end = rate == step.state.rate
-    step.set(rate=rate)
-    step.effects.append(SetVoice(step.state.volume, rate))
+    step.set_voice(rate=rate)
     step.say(f"voice.{meaning.id}_end" if at_end else f"voice.{meaning.id}")
+
+
+def detail(step: Step, meaning: Meaning) -> None:
+    """ "Say less" and "say more": one level of detail, kept for the next sessions too."""
+    walk = lowered if meaning.id == "less" else raised
+    level = walk(step.state.detail)
+    if level is None:
+        step.say(f"detail.{meaning.id}_end")
+        return
+    step.set(detail=level)
+    step.record(Chosen("detail", level))
+    step.say(f"detail.{level}")
+
+
+def other_voice(step: Step, meaning: Meaning) -> None:
+    """The next of the voices that there are, kept for the next sessions too."""
+    voices, present = step.setting.voices, step.state.voice
+    after = voices[(voices.index(present) + 1) % len(voices)] if present in voices else voices[0]
+    if after == present:
+        step.say("voice.only")
+        return
+    step.set_voice(voice=after)
+    step.record(Chosen("voice", after))
+    step.say("voice.other")
 
 
 def help_(step: Step, meaning: Meaning | None = None) -> None:

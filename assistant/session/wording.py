@@ -5,7 +5,8 @@ from __future__ import annotations
 from assistant.session.amounts import asked, unit_of
 from assistant.session.facts import Side
 from assistant.session.step import Step
-from catalogue.model import Cue, Movement, Sides
+from catalogue.detail import ranked_cues
+from catalogue.model import Movement, Sides
 from catalogue.plan import Block
 from catalogue.reason import Reason
 from intents.lines import Line
@@ -30,14 +31,16 @@ def because(reason: Reason) -> Line:
     return Line(f"reason.{reason.id}", dict(reason.values))
 
 
-def cues(movement: Movement, first: int, count: int) -> tuple[str, ...]:
-    """`count` cues from the `first` on, those about the effect outside the body first."""
-    ranked = sorted(movement.cues, key=_inward)
-    return tuple(ranked[(first + i) % len(ranked)].text for i in range(min(count, len(ranked))))
+def cue_text(movement: Movement, number: int) -> str:
+    """A cue by its number; after the last comes the first again."""
+    ranked = ranked_cues(movement)
+    return ranked[number % len(ranked)].text
 
 
-def _inward(cue: Cue) -> bool:
-    return cue.focus == "body"
+def say_cue(step: Step) -> None:
+    """The next cue of the present movement."""
+    step.say("text", text=cue_text(step.movement, step.state.cue))
+    step.set(cue=step.state.cue + 1)
 
 
 def say_amount(step: Step, value: float, side: Side) -> None:

@@ -9,8 +9,9 @@ from assistant.session.facts import SetLogged, Source
 from assistant.session.nodes import Node
 from assistant.session.state import Clock, LoggedSet
 from assistant.session.step import Step
-from assistant.session.wording import cues, say_amount
+from assistant.session.wording import cue_text, say_amount, say_cue
 from catalogue.model import Sides
+from catalogue.speech import seconds_to_say
 from catalogue.substitute import Substitution, easier
 from intents.meaning import Meaning
 
@@ -24,7 +25,10 @@ TICK = 5.0
 """A running clock puts itself on record this often, so that a power cut loses no more."""
 
 TALK_FREE = 5.0
-"""In the last seconds nothing but the count is heard."""
+"""In the last seconds of a hold nothing but the count is heard."""
+
+MARGIN = 3.0
+"""Seconds by which a line may take longer than foretold."""
 
 REPS_PATIENCE = 90.0
 
@@ -108,13 +112,15 @@ def arm(step: Step) -> None:
     step.timer("tick", step.at + TICK)
     if left >= 16:
         step.timer("ten", ends - 12)
+    told = step.told
     half = ends - amount / 2
-    if amount >= 30 and half - step.at > 3:
+    if told.half and amount >= 30 and half - step.at > 3:
         step.timer("half", half)
     quarter = ends - amount * 3 / 4
-    # One cue a hold, and not at every set: less feedback, better kept (Wulf & Schmidt 1994).
-    if amount >= 30 and quarter - step.at > 2 and step.state.number % 2 == 1:
+    if told.cue_in(step.state.number) and amount >= 30 and quarter - step.at > 2:
         step.timer("cue", quarter)
+    if left > TALK_FREE:
+        step.timer("quiet", ends - TALK_FREE)
 
 
 def goes_straight_on(step: Step) -> bool:
@@ -136,20 +142,30 @@ def last_ten(step: Step) -> None:
 
 
 def cue_now(step: Step) -> None:
-    text = cues(step.movement, step.state.cue, 1)[0]
-    step.set(cue=step.state.cue + 1)
-    step.say("text", text=text)
+    """A cue in a hold, where nothing else is being said and it will be over well before the end."""
+    amount = asked(step.state.current, step.movement)
+    left = amount - step.state.clock.seconds(step.at)
+    lasts = seconds_to_say(cue_text(step.movement, step.state.cue), step.state.rate)
+    if not step.state.speaking and lasts < left - TALK_FREE - MARGIN:
+        say_cue(step)
+
+
+def quiet(step: Step) -> None:
+    """From here to the end of the hold the count is alone; what is still being said is cut off."""
+    step.hush()
 
 
 def time_is_up(step: Step) -> None:
     """The clock reached what was asked for."""
     amount = asked(step.state.current, step.movement)
     straight_on = goes_straight_on(step)
+    if straight_on:
+        # What is to be done now comes before what was done.
+        step.say("switch.now", side="right")
     put_on_record(step, float(amount), "timer", whole=True)
     if straight_on:
         step.set(side="right", clock=Clock())
         begin(step)
-        step.say("switch.now", side="right")
     else:
         next_side(step)
 

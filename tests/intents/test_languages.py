@@ -76,7 +76,7 @@ def test_every_line_can_be_rendered(code: str) -> None:
                     slot: number if slot in numbers | _counted(lines, key) else "left"
                     for slot in lines.slots(key)
                 }
-                text = lines.render(Line(key, values), turn)
+                text = lines.render(Line(key, values, turn))
                 assert text.strip()
                 assert not set(text) & set("{}|")
 

@@ -20,7 +20,7 @@ from assistant.session.nodes import QUESTIONS, Node
 from assistant.session.state import opening
 from intents.lines import Lines
 from tests.assistant.session.conftest import Play, block, small_setting
-from tests.assistant.session.test_walks import some_event
+from tests.assistant.session.walking import some_event
 
 FIXED = {
     "done", "unwell", "paused", "rest", "ready", "off", "switch", "get_set", "count", "work",

@@ -14,40 +14,45 @@ from intents.lines import Lines
 class Captions:
     """Writes `coach:` and `athlete:` lines. A reader that has gone away is no error.
 
+    `words` are those of the language, where they are known before the session begins.
     `echo` is False where the athlete types: the terminal shows that already. `headlines` adds a
     line such as `[rest]` where the state changes, which nobody needs who reads along in a pipe.
     """
 
     def __init__(
-        self, out: TextIO | None = None, *, echo: bool = True, headlines: bool = False
+        self,
+        out: TextIO | None = None,
+        *,
+        echo: bool = True,
+        headlines: bool = False,
+        words: Lines | None = None,
     ) -> None:
         self._out = out if out is not None else sys.stdout
         self._open = True
         self._echo = echo
         self._headlines = headlines
-        self._words: Lines | None = None
+        self._words = words
         self._shown = ""
 
     def begin(self, lines: Lines, setting: Setting, clock: SessionClock) -> None:
         self._words = lines
 
     def coach(self, text: str) -> None:
-        self.line(f"coach: {text}")
+        self._says("coach", text)
 
     def athlete(self, text: str) -> None:
         if self._echo:
-            self.line(f"athlete: {text}")
+            self._says("athlete", text)
 
     def note(self, text: str) -> None:
         """Something about the session that is not said aloud."""
-        self.line(f"note: {text}")
+        self._says("note", text)
 
     def show(self, headline: str, until: float | None = None) -> None:
         if not self._headlines or headline == self._shown:
             return
         self._shown = headline
-        words = self._words.words if self._words is not None else {}
-        self.line(f"[{words.get(f'shown_{headline}', headline.replace('_', ' '))}]")
+        self.line(f"[{self._word(f'headline_{headline}', headline)}]")
 
     def see(self, state: State) -> None:
         """Lines tell what was said; where the session is shows in them."""
@@ -57,6 +62,13 @@ class Captions:
 
     def close(self) -> None:
         """Nothing to put back."""
+
+    def _says(self, who: str, text: str) -> None:
+        self.line(f"{self._word(f'who_{who}', who)}: {text}")
+
+    def _word(self, key: str, otherwise: str) -> str:
+        """The language's word; before the session begins there is no language yet."""
+        return self._words.word(key) if self._words is not None else otherwise.replace("_", " ")
 
     def line(self, text: str) -> None:
         if not self._open:

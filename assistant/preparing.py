@@ -24,6 +24,7 @@ from catalogue.pace import Talk
 from catalogue.planning import NothingToTrainError, plan_session
 from catalogue.reason import Reason
 from catalogue.standing import conditions_for
+from intents.lines import Line
 
 TOO_LONG_AWAY = 6 * 3600
 """Seconds after which a session is not taken up again: the warm-up is long gone (judgement)."""
@@ -144,25 +145,17 @@ def unfinished(
     if session is None:
         return None
     header = store.header(session)
+    words = lines_of(header.language)
     events = store.events(session)
     away = (now.replace(tzinfo=None) - header.started()).total_seconds() - store.length(session)
     if away > TOO_LONG_AWAY:
-        warn(
-            f"The last session broke off {away / 3600:.0f} hours ago; what was logged in it is "
-            "kept, and this is a new one."
-        )
+        warn(words.render(Line("note.too_long_away", {"hours": round(away / 3600)})))
         return None
     if header.catalogue_digest != digest:
-        warn(
-            "The catalogue has changed since the last session broke off, so that session can not "
-            "go on; everything logged in it is kept."
-        )
+        warn(words.render(Line("note.catalogue_changed")))
         return None
     if header.rules != rules_of(header.language):
-        warn(
-            "The last session broke off under an earlier cuewalk, so that session can not go on; "
-            "everything logged in it is kept."
-        )
+        warn(words.render(Line("note.program_changed")))
         return None
     if unwell_on(store, athlete, now.date().toordinal()) and not return_chosen:
         raise InputError(NOT_CHOSEN)

@@ -21,6 +21,7 @@ from assistant.session.events import Heard
 from assistant.session.scopes import scope_of
 from assistant.simulated import Agenda, SimulatedSpeech, run_next
 from assistant.typed import begin_event
+from intents.lines import Line
 
 Sounds = list[tuple[str, Samples] | Wait]
 """Recordings by name, and seconds of the session that pass between them."""
@@ -64,7 +65,7 @@ def train_recorded(
             script.add(sound)
         else:
             name, samples = sound
-            play = _player(samples, recogniser, attention, runner, screen)
+            play = _player(samples, recogniser, attention, runner, screen, coach)
             script.add(Recording(name, play))
     script.add(Gone())
     runner.take(begin_event(prepared))
@@ -99,6 +100,7 @@ def _player(
     attention: Attention,
     runner: Runner,
     screen: Screen,
+    coach: Coach,
 ) -> Callable[[float, Schedule], float]:
     """What plays one recording into the recogniser, chunk by chunk, from the moment it starts."""
     whole = np.concatenate([samples, np.zeros(int(TAIL * RATE), np.int16)])
@@ -126,7 +128,7 @@ def _player(
 
     def act(event: Heard | None) -> None:
         if event is not None and runner.ended is None:
-            screen.athlete(event.text or "(something)")
+            screen.athlete(event.text or coach.render(Line("note.unnamed_sound")))
             runner.take(event)
 
     return play

@@ -15,6 +15,7 @@ for `also`. What a translation leaves out stays as it is; further names go with 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
@@ -28,7 +29,8 @@ from catalogue.plain import faults, suggest, validated
 from catalogue.problems import CatalogueProblems, Fault, Problem
 
 KEY = "language"
-"""What a file begins with that is a translation."""
+_HEAD = re.compile(rf"""^{KEY}\s*=\s*["'](\w+)["']""", re.MULTILINE)
+_PROFILE = re.compile(r"^athlete\s*=", re.MULTILINE)
 
 
 class _Words(Frozen):
@@ -90,17 +92,13 @@ class Translated:
 Entry = TypeVar("Entry", Skill, Equipment, Movement)
 
 
-def is_translation(source: Parsed) -> bool:
-    return KEY in source.tables and "athlete" not in source.tables
-
-
 def translated(catalogue: Catalogue, sources: Mapping[str, str], language: str) -> Translated:
     """The catalogue with the texts that `sources` (names and TOML texts) have for a language.
 
     Raises CatalogueProblems with every mistake in the files of that language.
     """
-    files = [parse(file, text) for file, text in sources.items()]
-    files = [f for f in files if is_translation(f) and f.tables[KEY] == language]
+    mine = {file: text for file, text in sources.items() if _language_of(text) == language}
+    files = [parse(file, text) for file, text in mine.items()]
     if not files:
         return Translated(catalogue, found=False)
     problems = [problem for source in files for problem in source.problems]
@@ -131,6 +129,12 @@ def translated(catalogue: Catalogue, sources: Mapping[str, str], language: str) 
     return Translated(made, tuple(_untranslated(known, words)))
 
 
+def _language_of(text: str) -> str | None:
+    """The language that a file is a translation into, read even where the rest can not be."""
+    found = _HEAD.search(text)
+    return found[1] if found and not _PROFILE.search(text) else None
+
+
 def _entries(catalogue: Catalogue) -> Mapping[str, Mapping[str, Skill | Equipment | Movement]]:
     return {
         "skill": catalogue.skills,
@@ -148,12 +152,13 @@ def _read(
             continue
         if kind not in _KINDS or not isinstance(table, dict):
             mend = f"write [kind.id], where kind is one of: {', '.join(_KINDS)}"
-            yield (kind, ""), Fault((), f"`{kind}` can not be translated", mend), None
+            first = next(iter(table), "") if isinstance(table, dict) else ""
+            yield (kind, first), Fault((), f"`{kind}` can not be translated", mend), None
             continue
         for id_, raw in table.items():
             path = (kind, id_)
             if id_ not in known[kind]:
-                mend = suggest(id_, known[kind], "take it out")
+                mend = suggest(id_, list(known[kind]), "take it out")
                 yield path, Fault((), f"the catalogue has no {kind} `{id_}`", mend), None
                 continue
             wrong = faults(_KINDS[kind], raw) if isinstance(raw, dict) else []

@@ -43,9 +43,10 @@ def rehearse_command(
     now = datetime.now().astimezone()
     setting = new_setting(things.catalogue, things.profile, None, now, minutes)
     done = rehearse(setting, ATHLETES[athlete], things.coach.render, things.coach.understand, seed)
+    words = things.coach.lines
     for moment in done.script:
         minute, second = divmod(moment.at, 60)
-        who = {"coach": "coach:", "athlete": "athlete:", "mark": "*"}[moment.who]
+        who = "*" if moment.who == "mark" else f"{words.word(f'who_{moment.who}')}:"
         typer.echo(f"{int(minute):3d}:{second:04.1f}  {who:<8} {moment.text}")
     minute, second = divmod(done.state.at, 60)
     typer.echo(f"{int(minute):3d}:{second:04.1f}  ended: {done.ended or 'not at all'}")

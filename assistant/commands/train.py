@@ -35,6 +35,7 @@ from assistant.screen.port import Screen
 from assistant.session.events import Event
 from assistant.session.facts import Fact, SessionEnded
 from assistant.speaking.cache import RenderCache
+from intents.lines import Line
 from assistant.speaking.quiet_native import native_messages_hidden
 
 Run = Callable[[Prepared, Recorder], str]
@@ -131,7 +132,9 @@ def train(
 
     with (
         open_record(record) as store,
-        closing(open_screen(plain=plain, typed=typed, recorded=bool(recordings))) as screen,
+        closing(open_screen(
+                plain=plain, typed=typed, recorded=bool(recordings), words=things.coach.lines
+            )) as screen,
     ):
         run_on_record(store, things, screen, run, fresh=fresh, minutes=minutes)
 
@@ -183,7 +186,7 @@ def run_on_record(
         store.append(session, event, facts)
         for fact in facts:
             if isinstance(fact, SessionEnded):
-                screen.note(f"session {session} is on record; see it with: cuewalk log")
+                screen.note(things.coach.render(Line("note.on_record", {"session": session})))
 
     run(prepared, recorder)
     return session or 0

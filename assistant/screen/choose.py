@@ -15,6 +15,7 @@ from assistant.screen.full import FullScreen
 from assistant.screen.layout import FULL
 from assistant.screen.port import Screen
 from assistant.screen.terminal import Terminal
+from intents.lines import Line, Lines
 
 
 def open_screen(
@@ -25,6 +26,7 @@ def open_screen(
     out: TextIO | None = None,
     source: TextIO | None = None,
     environ: Mapping[str, str] = os.environ,
+    words: Lines | None = None,
 ) -> Screen:
     """The screen of a session.
 
@@ -34,7 +36,7 @@ def open_screen(
     A session from recordings runs ahead of any eye, so it has lines too.
     """
     out, source = out or sys.stdout, source or sys.stdin
-    lines = Captions(out, echo=not typed, headlines=not typed and not recorded)
+    lines = Captions(out, echo=not typed, headlines=not typed and not recorded, words=words)
     if plain or recorded or not out.isatty() or (typed and not source.isatty()):
         return lines
     if not _can_draw(out, environ):
@@ -42,10 +44,10 @@ def open_screen(
     terminal = Terminal(out, prompt=typed, environ=environ)
     size = terminal.size()
     if size.columns < FULL[0] or size.rows < FULL[1]:
-        lines.note(
-            f"this window has {size.columns} by {size.rows} characters; from {FULL[0]} by "
-            f"{FULL[1]} on, the seconds are shown large"
-        )
+        if words is not None:
+            at_least = {"full_columns": FULL[0], "full_rows": FULL[1]}
+            here = {"columns": size.columns, "rows": size.rows}
+            lines.note(words.render(Line("note.small_window", {**here, **at_least})))
         return lines
     return FullScreen(terminal, Captions(out), prompt=typed)
 

@@ -11,6 +11,7 @@ from typing import TextIO
 import pytest
 
 from assistant.captions import Captions
+from assistant.coach import lines_of
 from assistant.screen.choose import open_screen
 from assistant.screen.full import FullScreen
 from assistant.screen.port import Screen
@@ -80,9 +81,10 @@ def test_a_live_session_in_a_pipe_needs_no_keyboard(tty: Tty) -> None:
 
 
 def test_a_small_window_has_lines_and_is_told_why() -> None:
-    tty = Tty(79, 24)
-    assert isinstance(choose(tty), Captions)
-    assert "79 by 24" in tty.said()
+    for language, told in (("en", "79 by 24"), ("ko", "79칸에 24줄")):
+        tty = Tty(79, 24)
+        assert isinstance(choose(tty, words=lines_of(language)), Captions)
+        assert told in tty.said()
 
 
 def test_a_terminal_without_block_letters_has_lines() -> None:

@@ -35,8 +35,8 @@ from assistant.screen.port import Screen
 from assistant.session.events import Event
 from assistant.session.facts import Fact, SessionEnded
 from assistant.speaking.cache import RenderCache
-from intents.lines import Line
 from assistant.speaking.quiet_native import native_messages_hidden
+from intents.lines import Line
 
 Run = Callable[[Prepared, Recorder], str]
 

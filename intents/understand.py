@@ -24,7 +24,7 @@ from intents.meaning import SAFETY_IDS, Decision, Meaning, SlotValue, Understand
 from intents.near import Near, Neighbours
 from intents.phrases import Phrases, Template
 from intents.scope import EVERYTHING, Scope
-from intents.trie import Tokens, Trie, Values
+from intents.trie import Reader, Tokens, Trie, Values
 from intents.vocabulary import Vocabulary
 
 ACT = 0.55
@@ -112,6 +112,10 @@ class Understander:
     def tokens(self, text: str) -> Tokens:
         """The words of a text as they are matched."""
         return self.phrases.speller.tokens(text)
+
+    def reader(self, name: str) -> Reader:
+        """What reads a slot of this name, such as `equipment`."""
+        return self._kit.readers[name]
 
     def is_instant(self, understanding: Understanding) -> bool:
         """Whether it acts on a partial hypothesis and over speech."""

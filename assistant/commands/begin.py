@@ -15,7 +15,7 @@ from assistant.clock import SessionClock
 from assistant.coach import Coach
 from assistant.commands.options import CatalogueOption, RecordOption
 from assistant.errors import CuewalkError
-from assistant.files import read_catalogue
+from assistant.files import read_catalogue, read_translated
 from assistant.first_run.answers import Answers
 from assistant.first_run.asking import Asker
 from assistant.first_run.first_session import First, first_session
@@ -24,7 +24,7 @@ from assistant.first_run.screening import Screening, advice
 from assistant.hearing.choose import choose_recogniser
 from assistant.hearing.devices import has_microphone
 from assistant.hearing.microphone import Microphone
-from assistant.language import language_text
+from assistant.language import language_text, languages
 from assistant.level_check import ASKED, hear_word
 from assistant.profile_file import default_profile_path, profile_text, write_new
 from assistant.record.history import history
@@ -74,6 +74,9 @@ def begin(
     ] = False,
     catalogue: CatalogueOption = None,
     record: RecordOption = None,
+    language: Annotated[
+        str, typer.Option("--language", help=f"One of: {', '.join(languages())}.")
+    ] = "en",
 ) -> None:
     """Ask who trains, with what and how far they are; write the profile, tell the first session.
 
@@ -81,8 +84,8 @@ def begin(
 
     Example: cuewalk begin --name Robin --levels beginner --equipment "pipe, mat"
     """
-    made = read_catalogue(catalogue)
-    lines = begin_lines("en")
+    lines = begin_lines(language)
+    made = read_translated(catalogue, read_catalogue(catalogue), language).catalogue
     read = Answers(made, Coach.of(made, lines.language), lines)
     asker = Asker(lines, sys.stdin, sys.stdout)
     given = {

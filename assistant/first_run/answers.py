@@ -89,12 +89,13 @@ class Answers:
         known = {plain_name(name): thing for name, thing in names.items()}
         known |= {plain_name(thing): thing for thing in self.catalogue.equipment}
         known = {name: thing for name, thing in known.items() if thing in self.catalogue.equipment}
-        found = set()
+        found: set[str] = set()
         for part in self._parts(text):
             thing = known.get(self._bare(part))
-            if thing is None:
+            things = {thing} if thing is not None else self._named(part)
+            if not things or not things <= set(self.catalogue.equipment):
                 raise UnclearError(self._no_thing(part, known))
-            found.add(thing)
+            found |= things
         return tuple(thing for thing in self.catalogue.equipment if thing in found)
 
     def space(self, text: str) -> float:
@@ -151,10 +152,24 @@ class Answers:
 
     def _parts(self, text: str) -> list[str]:
         """A list as people write one: commas, or the language's word for "and"."""
-        word = re.escape(self.lines.joins["all"])
+        join = self.lines.joins["all"]
+        word = re.escape(join) if "{" not in join else r"(?!)"
         parts = re.split(rf"[,;/\n]|\s{word}\s|^\s*{word}\s", text)
         found = [part.strip() for part in parts if part.strip()]
         return found or [text]
+
+    def _named(self, part: str) -> set[str]:
+        """The things in a text that holds nothing but names of things, as they are spoken."""
+        tokens = self.coach.understander.tokens(part)
+        reader = self.coach.understander.reader("equipment")
+        found, at = set(), 0
+        while at < len(tokens):
+            end, thing = max(reader.read(tokens, at), default=(at, ""))
+            if end == at or thing in found:
+                return set()
+            found.add(str(thing))
+            at = end
+        return found
 
     def _bare(self, part: str) -> str:
         """A name without what may stand before it ("a", "my")."""

@@ -25,7 +25,11 @@ def ask_profile(asker: Asker, read: Answers, given: Given, catalogue: Catalogue)
     levels = tuple(level.value for level in Level)
     example = f"{read.lines.word(levels[0])}, {skills[0]} {read.lines.word(levels[1])}"
     name = asker.ask(
-        Line("begin.name"), read.name, given=given["name"], option="--name", default=usual.athlete
+        Line("begin.name"),
+        read.name,
+        given=given["name"],
+        option="--name",
+        default=read.lines.word(usual.athlete),
     )
     level = asker.ask(
         Line("begin.levels", {"skills": skills, "levels": levels, "example": example}),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 from pathlib import Path
 
@@ -152,3 +153,27 @@ def test_no_room_to_train_is_told(tmp_path: Path) -> None:
     done = begin(tmp_path, *options(space="0.5", equipment="none"))
     assert done.returncode == 0
     assert "No session can be made of this." in done.stdout
+
+
+KOREAN = (
+    "하늘", "초급, 균형 중급", "파이프랑 매트", "3미터", "25분", "손목 2", "네", "아니요", "아니요",
+    "보통", "네",
+)  # fmt: skip
+
+
+def test_another_language_asks_and_answers_in_its_own_words(tmp_path: Path) -> None:
+    done = begin(tmp_path, "--language", "ko", stdin="\n".join(KOREAN) + "\n")
+    assert done.returncode == 0, done.stderr
+    profile = read_profile(tmp_path / "profile.toml", builtin_catalogue())
+    assert (profile.athlete, profile.language, profile.minutes) == ("하늘", "ko", 25)
+    assert profile.equipment == ("pipe", "mat")
+    assert profile.levels["balance"].value == "intermediate"
+    told = re.sub(r"cuewalk [a-z]+( --[a-z]+)*|\S+profile\.toml", "", done.stdout)
+    assert [line for line in told.splitlines() if re.search("[A-Za-z]", line)] == []
+    assert "첫 운동: " in told
+
+
+def test_an_unknown_language_is_told_with_those_that_there_are(tmp_path: Path) -> None:
+    for words in (("begin",), ("rehearse",), ("train", "--typed"), ("understand",), ("check",)):
+        done = run(*words, "--language", "xx", home=tmp_path)
+        assert refused(done) == "cuewalk: There is no language 'xx'; use one of: en, ko.\n"

@@ -44,6 +44,10 @@ class SessionClock:
             self.start, self._origin = self._held, self._steady()
             self._held = None
 
+    def take_back(self, seconds: float) -> None:
+        """Set back by wall seconds in which nobody was there: they are no time of the session."""
+        self.start -= seconds * self.speed
+
     def wait_for(self, seconds: float) -> float:
         """Wall seconds that a wait of session seconds takes."""
         return max(0.0, seconds / self.speed)

@@ -7,6 +7,7 @@ timers due before it, and hands it to the runner. Nothing else touches the sessi
 
 from __future__ import annotations
 
+import contextlib
 import queue
 from collections.abc import Callable
 
@@ -19,7 +20,8 @@ Posted = Happening
 """What is posted: made into an event at the moment it is taken."""
 
 SLEPT = 5.0
-"""Seconds that the computer must have slept before the session treats it as a pause."""
+"""Seconds that the computer must have slept, or the program have stood still, before the session
+treats it as a pause."""
 
 LONGEST_WAIT = 1.0
 """Wall seconds after which the loop looks round, though nothing is due."""
@@ -62,15 +64,21 @@ class Loop:
             m for m in (self.runner.next_due(), self.agenda.next_at(), wanted) if m is not None
         ]
         patience = LONGEST_WAIT
+        awake = self.clock.now()
         if moments:
-            patience = min(patience, self.clock.wait_for(min(moments) - self.clock.now()))
-        try:
+            patience = min(patience, self.clock.wait_for(min(moments) - awake))
+        posted: Posted | None = None
+        with contextlib.suppress(queue.Empty):
             posted = self._inbox.get(timeout=patience) if patience > 0 else self._inbox.get_nowait()
-        except queue.Empty:
+        stood_still = self.clock.wait_for(self.clock.now() - awake) - patience
+        if stood_still > SLEPT:
+            self.clock.take_back(stood_still)
+        if max(self.clock.slept(), stood_still) > SLEPT:
+            # Nobody saw what was done meanwhile, so no clock may run on through it, and nothing
+            # that fell due meanwhile may count: the pause begins when somebody was last awake.
+            self._take(AudioLost(max(awake, self.runner.state.at), "computer"))
+        if posted is None:
             return
-        if self.clock.slept() > SLEPT:
-            # Nobody saw what was done meanwhile, so no clock may run on through it.
-            self._take(AudioLost(self._at(), "computer"))
         self._catch_up()
         event = posted(self._at())
         if event is not None:

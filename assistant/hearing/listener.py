@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections.abc import Callable, Iterable, Iterator
 
@@ -10,6 +11,8 @@ import numpy as np
 from assistant.errors import HearingError
 from assistant.hearing.port import BLOCK, RATE, Recogniser, Samples, Utterance
 from intents.grammar import Grammar
+
+log = logging.getLogger("cuewalk.hearing")
 
 TimedBlock = tuple[Samples, float]
 """A block and the time of its first sample, in seconds on the session's clock."""
@@ -90,6 +93,13 @@ class Listener:
                 self._heard(utterance)
         except HearingError as problem:
             error = problem
+        except Exception as problem:
+            # Whatever it is: a session that hears nothing has to know it.
+            log.exception("the listening broke off")
+            error = HearingError(
+                f"The listening broke off ({problem!r}); leave with Ctrl-C and begin again: "
+                "cuewalk train goes on where this was."
+            )
         self._ended(error)
 
     def _take_grammar(self) -> None:

@@ -8,8 +8,10 @@ it neither jitters nor drifts.
 
 from __future__ import annotations
 
+import contextlib
 import queue
 import threading
+import time
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -17,6 +19,7 @@ import numpy as np
 import soxr
 from numpy.typing import NDArray
 
+from assistant import open_streams
 from assistant.errors import HearingError
 from assistant.hearing.listener import TimedBlock
 from assistant.hearing.port import BLOCK, RATE, Samples
@@ -32,6 +35,12 @@ SILENT = 1.0
 RETRY = 0.5
 """Seconds between two tries to open a lost device again."""
 
+RATES = (48_000, 44_100, 16_000, 8_000)
+"""Rates to try where a device refuses the one that it names as its own."""
+
+LOOK = 0.05
+"""Seconds between two looks whether a device that was opened again gives sound."""
+
 Device = int | str | None
 Raw = tuple[NDArray[np.int16], float]
 
@@ -41,8 +50,8 @@ class Microphone:
 
     `clock` gives session seconds. `device` is a number or a part of a name as `cuewalk devices`
     lists them, None the system's default. Raises HearingError where it can not be opened at first;
-    later it calls `on_lost()`, tries until the device is there again, and calls `on_found()`, both
-    on the reader's thread.
+    later it calls `on_lost()`, tries until the device is there again and gives sound, and calls
+    `on_found()`, both on the reader's thread.
     """
 
     def __init__(
@@ -75,6 +84,16 @@ class Microphone:
             if self._find():
                 self._on_found()
 
+    @property
+    def warning(self) -> str | None:
+        """What is to be told of the device: one sentence, where it passes half of speech only."""
+        if self._rate >= RATE:
+            return None
+        return (
+            f"The microphone gives {self._rate} samples a second, as a telephone does: words will "
+            "be misheard more often. Choose another with --microphone where there is one."
+        )
+
     def close(self) -> None:
         """End the blocks."""
         self._closing.set()
@@ -85,45 +104,66 @@ class Microphone:
         resampler = soxr.ResampleStream(self._rate, RATE, 1, dtype="int16", quality="HQ")
         timeline = Timeline(self._rate)
         rest: Samples = np.zeros(0, np.int16)
-        heard = 0
+        heard = given = 0
         while not self._closing.is_set():
             try:
                 raw, heard_at = self._queue.get(timeout=SILENT)
             except queue.Empty:
                 return
             timeline.observe(heard, heard_at)
-            at = timeline.time_of(heard) - len(rest) / RATE
             heard += len(raw)
             sound = raw if self._rate == RATE else resampler.resample_chunk(raw)
             rest = np.concatenate([rest, sound]) if len(rest) else sound
             while len(rest) >= BLOCK:
-                yield rest[:BLOCK], at
+                # By its place in the sound: the resampler hands out in bursts what it was given.
+                yield rest[:BLOCK], timeline.time_of(round(given * self._rate / RATE))
                 rest = rest[BLOCK:]
-                at += BLOCK / RATE
+                given += BLOCK
 
     def _open(self) -> None:
         sounddevice = portaudio()
+        failure: Exception
         try:
             info = sounddevice.query_devices(self._device, "input")
-            self._rate = int(info["default_samplerate"])
-            size = max(1, round(self._rate * BLOCK / RATE))
+        except (sounddevice.PortAudioError, ValueError) as error:
+            failure = error
+        else:
+            own = int(info["default_samplerate"])
+            # Some devices have only two channels, and some do not know their own rate.
+            ways = [(own, 1), (own, 2), *((rate, n) for rate in RATES for n in (1, 2))]
+            for rate, channels in ways:
+                try:
+                    self._stream = self._started(sounddevice, rate, channels)
+                    return
+                except (sounddevice.PortAudioError, ValueError) as error:
+                    failure = error if (rate, channels) == ways[0] else failure
+        named = "No microphone" if self._device is None else f"No microphone {self._device!r}"
+        raise HearingError(
+            f"{named} can be opened ({failure}); plug one in, choose one that cuewalk devices "
+            "lists with --microphone, or train without: cuewalk train --typed"
+        ) from failure
+
+    def _started(self, sounddevice: Any, rate: int, channels: int) -> Any:
+        self._rate = rate
+        open_streams.hold()
+        stream = None
+        try:
             stream = sounddevice.InputStream(
-                samplerate=self._rate,
-                blocksize=size,
+                samplerate=rate,
+                blocksize=max(1, round(rate * BLOCK / RATE)),
                 device=self._device,
-                channels=1,
+                channels=channels,
                 dtype="int16",
                 latency="low",
                 callback=self._heard,
             )
             stream.start()
-        except (sounddevice.PortAudioError, ValueError) as error:
-            named = "No microphone" if self._device is None else f"No microphone {self._device!r}"
-            raise HearingError(
-                f"{named} can be opened ({error}); plug one in, or choose one that "
-                "cuewalk devices lists, with --microphone"
-            ) from error
-        self._stream = stream
+        except BaseException:
+            if stream is not None:
+                stream.close()
+            open_streams.release()
+            raise
+        return stream
 
     def _heard(self, raw: NDArray[np.int16], frames: int, when: Any, status: Any) -> None:
         """One block, in the sound card's thread: copy, stamp, queue."""
@@ -139,22 +179,40 @@ class Microphone:
             self.dropped += 1
 
     def _find(self) -> bool:
-        """Try until the device is there again; False where the session closes first."""
+        """Try until the device is there again, and gives sound: one that is switched off opens
+        too. False where the session closes first."""
         while not self._closing.wait(RETRY):
             try:
+                open_streams.look_again(portaudio())
                 self._open()
             except HearingError:
                 continue
-            return True
+            if self._gives_sound():
+                return True
+            self._shut()
         return False
+
+    def _gives_sound(self) -> bool:
+        until = time.monotonic() + SILENT
+        while self._queue.empty():
+            if self._closing.wait(LOOK) or time.monotonic() > until:
+                return False
+        return True
 
     def _shut(self) -> None:
         stream, self._stream = self._stream, None
         if stream is None:
             return
 
+        def close() -> None:
+            with contextlib.suppress(Exception):
+                stream.abort()
+            with contextlib.suppress(Exception):
+                stream.close()
+            open_streams.release()
+
         # A stream whose device is gone may never come back from being closed.
-        thread = threading.Thread(target=lambda: stream.abort() or stream.close(), daemon=True)
+        thread = threading.Thread(target=close, name="microphone-close", daemon=True)
         thread.start()
         thread.join(1.0)
         while not self._queue.empty():

@@ -17,8 +17,8 @@ from intents.meaning import Meaning
 
 CHECKING_IN = frozenset(
     {
-        Node.PAIN, Node.PAIN_PART, Node.PAIN_LEVEL, Node.PAIN_MORE, Node.ENERGY, Node.EQUIPMENT,
-        Node.MISSING, Node.AREA,
+        Node.CAUTIONS, Node.PAIN, Node.PAIN_PART, Node.PAIN_LEVEL, Node.PAIN_MORE, Node.ENERGY,
+        Node.EQUIPMENT, Node.MISSING, Node.AREA,
     }
 )  # fmt: skip
 """Nodes before the work: each has to be answered before there is any."""

@@ -102,9 +102,10 @@ class State:
     `timers` maps a purpose to the id that counts for it; every other id is stale. `speaking` holds
     the tags of speech that has not ended; `opening_tag` and `caution_tag` are those of cautions
     that have not been heard in full. `safeguards` holds the work whose safeguard is there, by its
-    hazard and what it is done on. `back` is the node to return to after a pause, `asked_from` the
-    node to return to after a question. `lacking` is the equipment whose stand-in number `offer`
-    is being offered for the block `fitting`; `refused` is equipment without a stand-in today.
+    hazard and what it is done on; `lost` the devices that are gone. `back` is the node to return
+    to after a pause, `asked_from` the node to return to after a question. `lacking` is the
+    equipment whose stand-in number `offer` is being offered for the block `fitting`; `refused` is
+    equipment without a stand-in today.
     """
 
     blocks: tuple[Block, ...]
@@ -133,6 +134,7 @@ class State:
     accepted: bool = False
     opening_tag: str | None = None
     safeguards: frozenset[tuple[str, ...]] = frozenset()
+    lost: frozenset[str] = frozenset()
     caution_tag: str | None = None
     start_after_caution: bool = False
     cautions: frozenset[str] = frozenset()

@@ -19,6 +19,9 @@ LEAVE_AFTER = 900.0
 
 REMIND_AFTER = 60.0
 
+SLEEPER = "computer"
+"""The device that is lost in sleep: it is back as soon as that can be told."""
+
 
 def hold_everything(step: Step) -> Node:
     """Stop clock, marks and timers where they are; returns the node to come back to."""
@@ -272,7 +275,9 @@ def done_in_pause(step: Step, meaning: Meaning) -> None:
 
 
 def audio_lost(step: Step, device: str) -> None:
-    """Deaf or dumb, the session pauses; a running clock keeps what it has."""
+    """Deaf or dumb, the session pauses; a running clock keeps what it has, and tells it."""
+    if device != SLEEPER:
+        step.set(lost=step.state.lost | {device})
     if step.state.node in (Node.CLOSING, Node.ENDED):
         return
     step.hush()
@@ -280,12 +285,28 @@ def audio_lost(step: Step, device: str) -> None:
         enter_pause(step, hold_everything(step))
     step.show(f"lost_{device}")
     step.say(f"lost.{device}")
+    say_kept(step)
 
 
 def audio_found(step: Step, device: str) -> None:
-    if step.state.node is Node.PAUSED:
-        step.show("paused")
-        step.say(f"found.{device}")
+    """Back again: where nothing else is gone, the session goes on when it is told to."""
+    step.set(lost=step.state.lost - {device})
+    if step.state.node is not Node.PAUSED:
+        return
+    for other in sorted(step.state.lost):
+        step.show(f"lost_{other}")
+        step.say(f"lost.{other}")
+        return
+    step.show("paused")
+    step.say(f"found.{device}")
+    say_kept(step)
+
+
+def say_kept(step: Step) -> None:
+    """What a hold that was broken off by a pause stands at, and goes on from."""
+    kept = step.state.clock.kept
+    if step.state.back in MOVING and kept >= 1 and unit_of(step.state.current.target) == "seconds":
+        step.say("paused.in_hold", seconds=round(kept))
 
 
 def resumed(step: Step, away: float) -> None:

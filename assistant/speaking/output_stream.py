@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from assistant import open_streams
 from assistant.errors import SpeakingError
 from assistant.speaking.quiet_alsa import hush_alsa
 
@@ -42,12 +43,15 @@ class OutputStream:
         self.rate = int(found["default_samplerate"])
         self.dry = 0
         """How often the device ran dry, as far as it tells."""
+        self.asked = False
+        """The device has asked for sound: one that is switched off opens and never does."""
         self._fill: Fill | None = None
         self._mono = np.zeros(self.rate, np.float32)
         self._beat = time.monotonic()
         failure: Exception | None = None
         # Some devices play only two channels.
         for channels in (1, 2):
+            open_streams.hold()
             try:
                 self._stream = sounddevice.OutputStream(
                     samplerate=self.rate,
@@ -60,6 +64,7 @@ class OutputStream:
                 self._stream.start()
                 return
             except (sounddevice.PortAudioError, ValueError) as why:
+                open_streams.release()
                 failure = failure or why
         raise SpeakingError(
             f"The loudspeaker {found['name']!r} can not be opened ({failure}); close what else "
@@ -85,6 +90,7 @@ class OutputStream:
                 self._stream.abort()
             with contextlib.suppress(Exception):
                 self._stream.close()
+            open_streams.release()
 
         closer = threading.Thread(target=close, name="loudspeaker-close", daemon=True)
         closer.start()
@@ -92,6 +98,7 @@ class OutputStream:
 
     def _callback(self, out: NDArray[np.float32], frames: int, when: Any, status: Any) -> None:
         self._beat = time.monotonic()
+        self.asked = True
         mono = self._mono[:frames]
         mono.fill(0)
         if status.output_underflow:
@@ -103,6 +110,12 @@ class OutputStream:
             told = delay if 0.0 <= delay < 3.0 else -1.0
             fill(mono, told, bool(status.output_underflow))
         out[:] = mono[:, None]
+
+
+def look_for_devices() -> None:
+    """Have devices that were plugged in since the start found, where that can be done now."""
+    with contextlib.suppress(SpeakingError):
+        open_streams.look_again(_sounddevice())
 
 
 def _sounddevice() -> Any:

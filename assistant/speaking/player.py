@@ -21,7 +21,7 @@ from assistant.errors import SpeakingError
 from assistant.speaking.dryness import Dryness, Verdict
 from assistant.speaking.finished import Finished
 from assistant.speaking.mixer import End, Mixer, Span
-from assistant.speaking.output_stream import Device, OutputStream
+from assistant.speaking.output_stream import Device, OutputStream, look_for_devices
 from assistant.speaking.port import Sound
 from assistant.speaking.tap import Tap
 from assistant.speaking.timeline import Timeline
@@ -80,6 +80,8 @@ class Player:
         self._dry = 0
         self._dryness = Dryness()
         self._stream: OutputStream | None = None
+        self._gone = False
+        """It has been told that the device is gone, and not yet that it is back."""
         self._timeline = Timeline(48_000)
         self._mixer = Mixer(self._timeline)
         self._tap = Tap(on_played) if on_played is not None else None
@@ -118,8 +120,8 @@ class Player:
 
     @property
     def lost(self) -> bool:
-        """There is no device now."""
-        return self._stream is None
+        """There is no device now, or none that plays."""
+        return self._gone
 
     @property
     def latency(self) -> float:
@@ -182,19 +184,27 @@ class Player:
                 self._pass_time()
                 if now - tried > RETRY:
                     tried = now
-                    if self._reopen():
-                        _log.info("the loudspeaker is found")
-                        self._on_found()
+                    look_for_devices()
+                    self._reopen()
+            elif self._gone and stream.asked:
+                _log.info("the loudspeaker is found")
+                self._gone = False
+                self._on_found()
             elif stream.silent_for() > SILENCE:
-                _log.info("the loudspeaker is lost")
                 self._shut()
-                self._on_lost()
+                self._lose()
             elif self._too_dry(self._dryness.verdict(now, stream.dry)):
                 self._latency = min(LONGEST, self._latency * 1.5)
                 _log.info("the loudspeaker ran dry; %.3f s are buffered now", self._latency)
                 self._shut()
                 if not self._reopen():
-                    self._on_lost()
+                    self._lose()
+
+    def _lose(self) -> None:
+        if not self._gone:
+            _log.info("the loudspeaker is lost")
+            self._gone = True
+            self._on_lost()
 
     def _too_dry(self, verdict: Verdict) -> bool:
         """Opening anew makes a gap too: only where nothing sounds, or all is lost anyway."""

@@ -87,6 +87,19 @@ def test_an_error_ends_it_and_is_told() -> None:
     assert [str(e) for e in ended] == ["The microphone is gone."]
 
 
+def test_whatever_breaks_the_listening_is_told() -> None:
+    """A session that hears nothing has to know it; the user sees a sentence."""
+
+    class Broken(Noting):
+        def accept(self, block: Samples, at: float) -> Iterator[Utterance]:
+            raise ZeroDivisionError("somewhere deep")
+
+    _, ended = listen(Broken())
+    (error,) = ended
+    assert isinstance(error, HearingError)
+    assert "cuewalk train" in str(error)
+
+
 def test_it_stops_while_the_source_goes_on() -> None:
     going = threading.Event()
 

@@ -24,6 +24,9 @@ class Library:
         self.streams: list[Any] = []
         self.there = True
         self.default = SimpleNamespace(device=(0, 1))
+        self.least_channels = 1
+        self.refused: tuple[int, ...] = ()
+        self.looked = 0
 
     def query_devices(self, device: Any = None, kind: str | None = None) -> Any:
         one = {
@@ -37,16 +40,25 @@ class Library:
     def InputStream(self, **wanted: Any) -> Any:  # noqa: N802
         if not self.there:
             raise self.PortAudioError("Device unavailable")
+        if wanted["channels"] < self.least_channels or wanted["samplerate"] in self.refused:
+            raise self.PortAudioError("Invalid number of channels, or rate")
         stream = SimpleNamespace(
             **wanted, start=lambda: None, abort=lambda: None, close=lambda: None
         )
         self.streams.append(stream)
         return stream
 
+    def _terminate(self) -> None:
+        self.looked += 1
+
+    def _initialize(self) -> None: ...
+
     def feed(self, sound: np.ndarray, age: float = 0.0, overflow: bool = False) -> None:
         when = SimpleNamespace(currentTime=age, inputBufferAdcTime=0.0)
         status = SimpleNamespace(input_overflow=overflow) if overflow else None
-        self.streams[-1].callback(sound.reshape(-1, 1), len(sound), when, status)
+        stream = self.streams[-1]
+        frames = np.repeat(sound.reshape(-1, 1), stream.channels, axis=1)
+        stream.callback(frames, len(sound), when, status)
 
 
 @pytest.fixture
@@ -106,8 +118,13 @@ def test_a_lost_device_is_told_and_found_again(library: Library) -> None:
     reader.start()
     time.sleep(0.3)
     assert told == ["lost"]
+    opened = len(library.streams)
     library.there = True
-    assert found.wait(5)
+    time.sleep(0.4)
+    assert told == ["lost"], "opened, but switched off: it is not back before it gives sound"
+    while not found.wait(0.02):
+        if len(library.streams) > opened:
+            library.feed(np.zeros(1440, np.int16))
     for _ in range(5):
         library.feed(np.zeros(1440, np.int16))
     deadline = time.monotonic() + 5
@@ -119,12 +136,47 @@ def test_a_lost_device_is_told_and_found_again(library: Library) -> None:
     assert blocks
     assert told[:2] == ["lost", "found"]
     assert len(library.streams) >= 2
+    assert library.looked >= 1, "what was plugged in meanwhile is looked for"
+
+
+@pytest.mark.parametrize("rate", [8_000, 11_025, 16_000, 22_050, 32_000, 44_100, 48_000, 96_000])
+@pytest.mark.parametrize("channels", [1, 2])
+def test_every_rate_is_heard_at_16_khz(library: Library, rate: int, channels: int) -> None:
+    """A tone keeps its pitch and its length; a device with two channels only is heard too."""
+    library.rate, library.least_channels = rate, channels
+    now = [0.0]
+    mic = Microphone(lambda: now[0])
+    wave = 8000 * np.sin(2 * np.pi * 440 * np.arange(rate) / rate)
+    size = library.streams[-1].blocksize
+    for start in range(0, rate - size + 1, size):
+        now[0] = (start + size) / rate
+        library.feed(wave[start : start + size].astype(np.int16), age=size / rate)
+    heard, times = [], []
+    for block, at in mic.blocks():
+        heard.append(block)
+        times.append(at)
+        if len(heard) == 30:
+            break
+    mic.close()
+    sound = np.concatenate(heard)[2000:].astype(float)
+    strongest = np.argmax(np.abs(np.fft.rfft(sound))) * RATE / len(sound)
+    assert abs(strongest - 440) < 3
+    assert np.diff(times) == pytest.approx(BLOCK / RATE, abs=0.003)
+    assert (mic.warning is not None) is (rate < RATE)
+
+
+def test_a_device_that_does_not_know_its_rate_is_opened_at_another(library: Library) -> None:
+    library.rate, library.refused = 96_000, (96_000, 48_000)
+    mic = Microphone(lambda: 0.0)
+    assert library.streams[-1].samplerate == 44_100
+    mic.close()
 
 
 def test_a_microphone_that_is_not_there_is_told(library: Library) -> None:
     library.there = False
-    with pytest.raises(HearingError, match="cuewalk devices"):
+    with pytest.raises(HearingError, match="cuewalk devices") as told:
         Microphone(lambda: 0.0, "Tin")
+    assert "cuewalk train --typed" in str(told.value)
 
 
 def test_devices_are_listed(library: Library) -> None:

@@ -151,7 +151,7 @@ def test_pain_in_a_pause_leads_back_to_them_too() -> None:
     play.spoken()
     play.say("pause")
     play.say("pain", part="wrist", level=2)
-    play.say("yes")
+    play.say("no")
     assert play.node is Node.CAUTIONS
 
 

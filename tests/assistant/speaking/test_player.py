@@ -37,6 +37,7 @@ class Card:
         self.dry_always = False
         self.opened: list[dict[str, Any]] = []
         self.heard: list[np.ndarray] = []
+        self.looked = 0
 
     def query_devices(self, device: object, kind: str) -> dict[str, Any]:
         if not self.present or device == "nothing":
@@ -46,6 +47,11 @@ class Card:
             "default_samplerate": float(self.rate),
             "default_low_output_latency": self.latency,
         }
+
+    def _terminate(self) -> None:
+        self.looked += 1
+
+    def _initialize(self) -> None: ...
 
     def OutputStream(self, **wanted: Any) -> "Stream":  # noqa: N802
         if not self.present:
@@ -172,7 +178,7 @@ def test_without_a_device_the_error_says_so_and_no_thread_is_left(card: Card) ->
     before = threading.active_count()
     with pytest.raises(SpeakingError, match="no loudspeaker here"):
         Player(time.monotonic)
-    assert threading.active_count() == before
+    assert threading.active_count() <= before
 
 
 def test_an_unknown_device_is_named(card: Card) -> None:

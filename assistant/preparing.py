@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from assistant.coach import lines_of
@@ -13,11 +13,13 @@ from assistant.record.cautioned import Cautioned, cautioned, unwell_on
 from assistant.record.header import SessionHeader
 from assistant.record.history import history
 from assistant.record.store import Store
+from assistant.record.wishes import Wishes, wishes
 from assistant.returning import NOT_CHOSEN
 from assistant.session import cautions
 from assistant.session.decide import RULES, replay
 from assistant.session.state import Setting, State
 from assistant.session.wording import because
+from assistant.speaking.choose import voices_for
 from catalogue.history import History
 from catalogue.model import Catalogue, Profile
 from catalogue.pace import Talk
@@ -62,6 +64,8 @@ def new_setting(
     if returning and not return_chosen:
         raise InputError(NOT_CHOSEN)
     past = history(store, profile.athlete) if store is not None else History()
+    wanted = wishes(store, profile) if store is not None else Wishes()
+    talk = Talk.to(profile, past, day, known.movements, known.first_time)
     try:
         plan = plan_session(
             catalogue,
@@ -70,7 +74,7 @@ def new_setting(
             past,
             day=day,
             minutes=minutes,
-            talk=Talk.to(profile, past, day, known.movements, known.first_time),
+            talk=replace(talk, detail=wanted.detail or profile.detail),
         )
     except NothingToTrainError as error:
         why = " ".join(map(sentences(profile.language), error.reasons[:3]))
@@ -78,7 +82,7 @@ def new_setting(
             f"Nothing in the catalogue can be done today. {why} Mend equipment, space or levels "
             "in the profile."
         ) from None
-    return Setting(
+    setting = Setting(
         catalogue,
         profile,
         plan,
@@ -91,6 +95,14 @@ def new_setting(
         text,
         returning,
     )
+    return _spoken_to(setting, wanted, seed=len(past.sessions))
+
+
+def _spoken_to(setting: Setting, wanted: Wishes, seed: int) -> Setting:
+    """The setting with how the athlete wants to be spoken to, and the ways of this session."""
+    voices = voices_for(setting.profile.voice, setting.profile.language)
+    voice = wanted.voice if wanted.voice in voices else voices[0]
+    return replace(setting, detail=wanted.detail, voice=voice, voices=voices, seed=seed)
 
 
 def sentences(language: str) -> Callable[[Reason], str]:
@@ -121,7 +133,7 @@ def begin(store: Store, setting: Setting, now: datetime, digest: str, program: s
             plan=setting.plan,
             catalogue=setting.catalogue.name,
             catalogue_digest=digest,
-            seed=0,
+            seed=setting.seed,
             program=program,
             rules=rules_of(setting.profile.language),
         )
@@ -168,6 +180,7 @@ def unfinished(
     )
     text = cautions_text(profile.language)
     known = cautioned(store, athlete, day, text, before=session)
+    wanted = wishes(store, profile, before=session)
     setting = Setting(
         catalogue,
         profile,
@@ -181,6 +194,7 @@ def unfinished(
         text,
         unwell_on(store, athlete, day, before=session),
     )
+    setting = _spoken_to(setting, wanted, header.seed)
     return Prepared(setting, session, replay(setting, events), max(0.0, away))
 
 

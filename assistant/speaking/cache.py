@@ -89,6 +89,12 @@ class RenderCache:
                 self._thread.start()
             self._state.notify_all()
 
+    @property
+    def ahead(self) -> int:
+        """Lines that are still to be rendered ahead."""
+        with self._state:
+            return len(self._ahead)
+
     def settle(self, seconds: float) -> bool:
         """Wait until all that was to be rendered ahead is; False where it took longer."""
         with self._state:

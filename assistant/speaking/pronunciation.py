@@ -45,7 +45,7 @@ class Pronunciation:
 
 
 def for_language(language: str, engine: str = "") -> Pronunciation:
-    """The project's table for a language, with what is for this engine alone (`espeak`).
+    """The project's table for a language, with what is for this engine alone (espeak, natural).
 
     An empty one where the project has none. Raises SpeakingError where the file is damaged.
     """
@@ -59,7 +59,8 @@ def for_language(language: str, engine: str = "") -> Pronunciation:
             f"The pronunciations in {file} can not be read ({str(why).splitlines()[0]}); install "
             "the program again."
         ) from why
-    return Pronunciation(table.respell | (table.espeak if engine == "espeak" else {}), table.units)
+    own = {"espeak": table.espeak, "natural": table.natural}.get(engine, {})
+    return Pronunciation(table.respell | own, table.units)
 
 
 class _Table(BaseModel):
@@ -68,6 +69,7 @@ class _Table(BaseModel):
     respell: dict[str, str] = {}
     units: dict[str, tuple[str, str]] = {}
     espeak: dict[str, str] = {}
+    natural: dict[str, str] = {}
 
 
 def _any_of(words: Iterable[str]) -> str:

@@ -27,6 +27,12 @@ COMMANDS = ("louder", "quieter", "what comes next", "how long is left", "slower"
 QUIET = 9.0
 """Seconds in which the coach has said everything after a command."""
 
+OPENING = (
+    ("ready", "Hello"), ("yes", "any pain"), ("no", "is your energy"), ("yes", "dry and clear"),
+    ("yes", "say start"),
+)  # fmt: skip
+"""The answers up to the first movement, and what the coach says when they were understood."""
+
 PROFILE = 'athlete = "Robin"\nminutes = 20\n'
 
 

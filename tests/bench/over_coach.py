@@ -20,7 +20,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from tests.bench.live import PROFILE, QUIET, answered, captions, start
+from tests.bench.live import OPENING, PROFILE, QUIET, answered, captions, start
 from tests.room.listening import Heard, listening
 from tests.room.virtual_room import VirtualRoom
 
@@ -44,11 +44,10 @@ def main() -> None:
         with listening(room, "room.monitor") as coach, listening(room, "mouth.monitor") as mouth:
             program = start(room, folder)
             told = captions(program)
-            time.sleep(QUIET)
+            answered(room, told, *OPENING[0])
+            time.sleep(30.0)
             own += acted_on(told)
-            for answer, then in (
-                ("no", "Is your energy"), ("yes", "dry and clear"), ("yes", "say start"),
-            ):  # fmt: skip
+            for answer, then in OPENING[1:]:
                 answered(room, told, answer, then)
             time.sleep(QUIET)
             before = acted_on(told)

@@ -44,7 +44,7 @@ name = "line stand"
 skill = "balance"
 level = "beginner"
 step = 1
-dosage = { kind = "hold", seconds = [12, 14], sets = 2, rest = 8 }
+dosage = { kind = "hold", seconds = [12, 14], sets = 2, rest = 20 }
 set_up = ["Stand on a line."]
 cues = [
     { focus = "outside", text = "Look at a far spot." },
@@ -60,7 +60,7 @@ skill = "balance"
 level = "beginner"
 step = 2
 equipment = ["pipe"]
-dosage = { kind = "hold", seconds = [12, 14], sets = 1, rest = 8 }
+dosage = { kind = "hold", seconds = [12, 14], sets = 1, rest = 20 }
 set_up = ["Stand on the pipe."]
 cues = [
     { focus = "outside", text = "Look at a far spot." },

@@ -14,6 +14,7 @@ from assistant.clock import SessionClock
 from assistant.coach import Coach
 from assistant.loop import Loop
 from assistant.preparing import Prepared
+from assistant.record.columns import clean
 from assistant.rehearsal import heard
 from assistant.runner import Recorder, Runner
 from assistant.screen.port import Screen
@@ -22,6 +23,9 @@ from assistant.session.effects import Effect, Show
 from assistant.session.events import Event, Resumed, Started
 from assistant.session.nodes import Node
 from assistant.simulated import Agenda, Happening, SimulatedSpeech
+
+LONGEST_LINE = 1_000
+"""Characters of a typed line that are read: it is shown, and goes on record."""
 
 
 def train_typed(
@@ -57,7 +61,7 @@ def train_typed(
 
     def read() -> None:
         for line in screen.typed(lines):
-            text = line.strip()
+            text = clean(line[:LONGEST_LINE])
             if not text:
                 continue
             wait = wait_of(text)

@@ -45,7 +45,10 @@ class Problem:
     mend: str
 
     def __str__(self) -> str:
-        where = f"{self.file}:{self.line}" if self.line else self.file
+        file = "".join(
+            char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" for char in self.file
+        )
+        where = f"{file}:{self.line}" if self.line else file
         return f"{where}: {self.what}; {self.mend}"
 
 

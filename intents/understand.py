@@ -32,6 +32,11 @@ ASK = 0.35
 WITHIN = 0.7
 """Confidence of a report of pain found inside other speech."""
 
+MOST_WORDS = 150
+"""Nobody commands in more; past it only reports of pain or of being unwell are looked for."""
+LONGEST_TEXT = 2_000
+"""Characters of a text that are read: fewer than the digits that Python makes a number of."""
+
 SEVERITY = ("unwell", "pain", "stop")
 """Safety meanings, the gravest first."""
 
@@ -97,14 +102,14 @@ class Understander:
         self, text: str, scope: Scope = EVERYTHING, confidence: float = 1.0
     ) -> Understanding:
         """What a text means in a scope. `confidence` (0 to 1) is the recogniser's own."""
-        tokens = self.tokens(text)
+        tokens = self.tokens(text[:LONGEST_TEXT])
         parse = self._parse(tokens, scope)
         if parse is not None:
             return self._decided(text, parse, scope, confidence)
         reports = self._reports(tokens)
         if reports:
             return Understanding(text, reports, min(confidence, WITHIN), "act")
-        near = self._neighbours.nearest(tokens, scope) if tokens else None
+        near = self._neighbours.nearest(tokens, scope) if 0 < len(tokens) <= MOST_WORDS else None
         if near is not None:
             return self._asked(text, near, scope, confidence)
         return _nothing(text)
@@ -170,7 +175,9 @@ class Understander:
                 yield length
 
     def _parse(self, tokens: Tokens, scope: Scope) -> _Parse | None:
-        """The best way to make the whole text of phrases."""
+        """The best way to make the whole text of phrases, where it is no longer than a command."""
+        if len(tokens) > MOST_WORDS:
+            return None
         front: dict[int, _Parse | None] = {}
         behind: dict[int, _Parse | None] = {}
 

@@ -17,6 +17,7 @@ from assistant.commands import (
     export,
     heard,
     log,
+    mend,
     model,
     new,
     rehearse,
@@ -32,6 +33,7 @@ from assistant.commands import (
 from assistant.commands.options import VerboseOption
 from assistant.errors import CuewalkError
 from assistant.logs import journal
+from assistant.record.columns import clean
 from catalogue.problems import CatalogueProblems
 
 BAD_INPUT = 2
@@ -79,6 +81,7 @@ app.command("rehearse")(rehearse.rehearse_command)
 app.command("demo")(demo.demo)
 app.command("check")(check.check)
 app.command("log")(log.log)
+app.command("mend")(mend.mend)
 app.command("export")(export.export_command)
 app.command("week")(week.week)
 app.command("sheet")(sheet.sheet)
@@ -119,5 +122,6 @@ def main() -> None:
 
 
 def _fail(text: str) -> None:
-    print(text, file=sys.stderr)
+    # Names of files stand in it, which may hold anything.
+    print("\n".join(map(clean, text.split("\n"))), file=sys.stderr)
     sys.exit(BAD_INPUT)

@@ -7,15 +7,19 @@ in a `.part` file, and the next try asks the server for the rest (HTTP `Range`, 
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import http.client
+import lzma
 import os
 import shutil
+import struct
 import tempfile
 import tomllib
 import urllib.error
 import urllib.request
 import zipfile
+import zlib
 from collections.abc import Callable
 from importlib import resources
 from pathlib import Path, PurePosixPath
@@ -32,6 +36,15 @@ TIMEOUT: Final = 30.0
 UNPACKED_MOST: Final = 20
 """An archive may unpack to this many times its size at most."""
 FILES_MOST: Final = 1_000
+
+_DAMAGED: Final = (
+    zipfile.BadZipFile, NotImplementedError, EOFError, RuntimeError, ValueError, struct.error,
+    zlib.error, lzma.LZMAError,
+)  # fmt: skip
+_OF_THE_ARCHIVE: Final = (
+    None, errno.EISDIR, errno.ENOTDIR, errno.EEXIST, errno.ENOENT, errno.ENAMETOOLONG, errno.EINVAL,
+)  # fmt: skip
+"""Errors of the system that names in an archive bring about (None: a bad bzip2 stream)."""
 
 
 def fetch_small_english(folder: Path, progress: Progress = lambda done, whole: None) -> Path:
@@ -148,7 +161,9 @@ def _unpack(archive: Path, model: Path, size: int) -> None:
         except HearingError:
             archive.unlink()
             raise
-        except (zipfile.BadZipFile, NotImplementedError, EOFError) as error:
+        except (*_DAMAGED, OSError) as error:
+            if isinstance(error, OSError) and error.errno not in _OF_THE_ARCHIVE:
+                raise
             archive.unlink()
             raise HearingError(
                 f"{archive.name} is a damaged archive; it was deleted. Give the command again."

@@ -32,6 +32,9 @@ from assistant.hearing.port import RATE, Samples
 LONGEST: Final = 2 * 3600
 """Seconds of sound that are read at most: longer than any session, 230 MB of samples."""
 
+PIECE: Final = 1 << 20
+"""Bytes that are read at once: less than a second of many channels at a high rate."""
+
 _INTEGER, _FLOAT, _EXTENSIBLE = 1, 3, 0xFFFE
 _KNOWN_KINDS = {2: "ADPCM", 6: "A-law", 7: "mu-law", 17: "ADPCM", 80: "MPEG", 85: "MP3"}
 _RATES = range(1_000, 768_001)
@@ -65,7 +68,7 @@ def read_wave(source: Path | BinaryIO, name: str | None = None) -> Samples:
 
 
 def read_blocks(source: Path | BinaryIO, name: str | None = None) -> Iterator[Samples]:
-    """The recording in pieces of about a second, mono samples at `RATE`; errors as `read_wave`."""
+    """The recording in pieces of a second at most, else as `read_wave` gives it."""
     name = name or (source.name if isinstance(source, Path) else "The recording")
     opened: AbstractContextManager[BinaryIO]
     if isinstance(source, Path):
@@ -148,7 +151,7 @@ def _converted(file: BinaryIO, shape: _Shape, size: int, name: str) -> Iterator[
     given = seconds = 0.0
     carry = b""
     while left > 0:
-        data = file.read(min(left, shape.rate * shape.frame))
+        data = file.read(min(left, shape.rate * shape.frame, PIECE))
         if not data:
             break
         left -= len(data)
@@ -180,7 +183,8 @@ def _mono(data: bytes, shape: _Shape) -> NDArray[np.float32]:
     flat: NDArray[np.float32]
     if shape.kind == _FLOAT:
         raw = np.frombuffer(data, "<f4" if shape.bits == 32 else "<f8")
-        flat = np.nan_to_num(raw, nan=0.0, posinf=1.0, neginf=-1.0).astype(np.float32)
+        flat = np.nan_to_num(raw, nan=0.0, posinf=1.0, neginf=-1.0)
+        flat = np.clip(flat, -1.0, 1.0).astype(np.float32)
     elif shape.bits == 8:
         flat = _scaled(np.frombuffer(data, np.uint8).astype(np.int32) - 128, 8)
     elif shape.bits == 16:

@@ -1,12 +1,8 @@
-"""Takes what can still be read out of a damaged record into a new one.
-
-Run as `python -m assistant.record.mend [FILE]`.
-"""
+"""Takes what can still be read out of a damaged record into a new one."""
 
 from __future__ import annotations
 
 import sqlite3
-import sys
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass
@@ -16,7 +12,6 @@ from typing import Any
 from assistant.errors import RecordError
 from assistant.record import codec
 from assistant.record.files import Lock, beside, checked_version, connect, lay_aside, make
-from assistant.record.place import default_path
 from assistant.record.store import Store, checksum
 from assistant.record.troubles import DamagedError, NoRecordError, told
 from assistant.session.events import Started
@@ -137,24 +132,3 @@ def _sound(
             return
         except (sqlite3.DatabaseError, TypeError):
             number, missed = number + 1, missed + 1
-
-
-def main() -> None:
-    """Mend the record named, or the default one, and say what came of it."""
-    record = Path(sys.argv[1]) if len(sys.argv) > 1 else default_path()
-    try:
-        mended = mend(record)
-    except RecordError as error:
-        print(error, file=sys.stderr)
-        sys.exit(2)
-    if mended is None:
-        print(f"The record {record} is whole: nothing was done.")
-    else:
-        print(
-            f"Saved {mended.sessions} sessions, {mended.events} events and {mended.facts} facts; "
-            f"the damaged file is kept at {mended.kept}."
-        )
-
-
-if __name__ == "__main__":
-    main()

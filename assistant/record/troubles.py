@@ -5,12 +5,12 @@ from __future__ import annotations
 import errno
 import shlex
 import sqlite3
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from assistant.errors import RecordError
+from assistant.record.columns import clean
 
 
 class DamagedError(RecordError):
@@ -44,8 +44,8 @@ def _of_sqlite(error: sqlite3.Error, path: Path) -> RecordError:
         return _full(path)
     if code == sqlite3.SQLITE_IOERR:
         return RecordError(
-            f"the record {path} cannot be written or read ({error}): look whether the disk is "
-            "full or failing; what was logged before is safe"
+            f"the record {path} cannot be written or read ({clean(str(error))}): look whether "
+            "the disk is full or failing; what was logged before is safe"
         )
     if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
         return _closed(path)
@@ -55,7 +55,9 @@ def _of_sqlite(error: sqlite3.Error, path: Path) -> RecordError:
         )
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
         return DamagedError(damaged_text(path, str(error)))
-    return RecordError(f"the record {path} cannot be used: {error}; start cuewalk again")
+    return RecordError(
+        f"the record {path} cannot be used: {clean(str(error))}; start cuewalk again"
+    )
 
 
 def of_system(error: OSError, path: Path) -> RecordError:
@@ -72,10 +74,10 @@ def of_system(error: OSError, path: Path) -> RecordError:
 
 def damaged_text(path: Path, how: str) -> str:
     """What is wrong, and the mend; the file itself is left as it is."""
-    command = f"{sys.executable} -m assistant.record.mend {shlex.quote(str(path))}"
+    command = f"cuewalk mend {shlex.quote(str(path))}"
     return (
-        f"the record {path} is damaged ({how}): put a backup in its place and take away the file "
-        f"beside it that ends in -wal, or save what can still be read with `{command}`"
+        f"the record {path} is damaged ({clean(how)}): put a backup in its place and take away "
+        f"the file beside it that ends in -wal, or save what can still be read with `{command}`"
     )
 
 

@@ -19,6 +19,11 @@ from numpy.typing import NDArray
 from assistant.errors import SpeakingError
 from assistant.speaking.port import Sound
 
+_UNREADABLE = (
+    wave.Error, EOFError, ValueError, struct.error, ArithmeticError, RuntimeError,
+)  # fmt: skip
+"""What bytes that are no sound file raise, those of the standard library's reader included."""
+
 
 def read_sound(data: bytes) -> Sound:
     """The sound in a WAV or AIFF file of 16-bit samples; channels are averaged to one.
@@ -33,7 +38,7 @@ def read_sound(data: bytes) -> Sound:
                 raise ValueError(f"{8 * file.getsampwidth()}-bit samples instead of 16-bit")
             samples = np.frombuffer(file.readframes(file.getnframes()), "<i2")
             return _sound(samples, file.getnchannels(), file.getframerate())
-    except (wave.Error, EOFError, ValueError, struct.error) as why:
+    except _UNREADABLE as why:
         raise SpeakingError(
             f"The voice wrote a sound file that can not be read ({why}); try another voice."
         ) from why
@@ -72,7 +77,7 @@ def _read_aiff(data: bytes) -> Sound:
             rate = _extended(body[8:18])
             kind = body[18:22] or b"NONE"
             if bits != 16 or kind not in (b"NONE", b"twos", b"sowt"):
-                raise ValueError(f"AIFF of {bits} bits, kind {kind.decode('latin-1')}")
+                raise ValueError(f"AIFF of {bits} bits, kind {kind!r}")
             order = "<i2" if kind == b"sowt" else ">i2"
         elif name == b"SSND":
             (offset,) = struct.unpack_from(">I", body)

@@ -183,7 +183,7 @@ def test_not_there(path: Path) -> None:
 
 def test_as_a_command(trained: Path) -> None:
     def run(path: Path) -> tuple[int, str, str]:
-        command = [sys.executable, "-m", "assistant.record.mend", str(path)]
+        command = [sys.executable, "-m", "assistant", "mend", str(path)]
         done = subprocess.run(command, capture_output=True, text=True, check=False)
         return done.returncode, done.stdout, done.stderr
 
@@ -191,7 +191,8 @@ def test_as_a_command(trained: Path) -> None:
     _damage_leaf(trained, "events")
     code, said, wrong = run(trained)
     assert (code, wrong) == (0, "")
-    assert said.startswith(f"Saved {SESSIONS} sessions, ")
+    numbers = ", ".join(str(number) for number in range(1, SESSIONS + 1))
+    assert said.startswith(f"Saved {SESSIONS} sessions (number {numbers}) with ")
     code, said, wrong = run(trained.with_name("none.db"))
     assert (code, said) == (2, "")
     assert wrong.count("\n") == 1

@@ -1,0 +1,42 @@
+"""`cuewalk mend`: what can still be read of a damaged record, in a new one in its place."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from assistant.record.mend import Mended
+from assistant.record.mend import mend as mend_record
+from assistant.record.place import default_path
+from assistant.record.store import Store
+
+
+def mend(
+    record: Annotated[
+        Path | None,
+        typer.Argument(help="The record's file; else the one in the user's data folder."),
+    ] = None,
+) -> None:
+    """Save what can still be read of a damaged record; the damaged file is kept beside it.
+
+    Example: cuewalk mend
+    """
+    path = record if record is not None else default_path()
+    mended = mend_record(path)
+    if mended is None:
+        typer.echo(f"The record {path} is whole: nothing was done.")
+    else:
+        typer.echo(told(mended, path))
+
+
+def told(mended: Mended, path: Path) -> str:
+    """What was saved, with the numbers that the sessions have in the log."""
+    with Store.open(path, read_only=True) as store:
+        numbers = [str(info.id) for info in store.sessions()]
+    which = f" (number {', '.join(numbers)})" if 0 < len(numbers) <= 20 else ""
+    return (
+        f"Saved {mended.sessions} sessions{which} with {mended.events} events and {mended.facts} "
+        f"entries of the log; the damaged file is kept at {mended.kept}. See them with: cuewalk log"
+    )

@@ -118,8 +118,7 @@ def _remarks(fact: Fact, names: Mapping[str, str]) -> Iterable[str]:
         case Swapped(before=before, after=None):
             yield f"Left out: {_name(before, names)}. {fact.why}".removesuffix(". ")
         case Swapped(before=before, after=str(after)):
-            instead = f"Instead of {_name(before, names)}: {_name(after, names)}. {fact.why}"
-            yield instead.removesuffix(". ")
+            yield _instead(_name(before, names), _name(after, names), fact.why)
         case PainReported():
             level = "" if fact.level is None else f" {fact.level} of 10"
             part = f", {fact.part}" if fact.part else ""
@@ -133,6 +132,16 @@ def _remarks(fact: Fact, names: Mapping[str, str]) -> Iterable[str]:
             yield f"What {fact.hazard} work needs for {_name(fact.movement, names)}: {there}"
         case ReturnChosen():
             yield "Trained again by choice, after being unwell earlier that day"
+
+
+def _instead(before: str, after: str, why: str) -> str:
+    """Which movement took which one's place; the reason may tell one of them, or both, itself."""
+    if before == after:
+        return f"{before}, with {why}" if why else before
+    told = f" {why.casefold()}"
+    if f" {after.casefold()}" not in told:
+        return f"Instead of {before}: {after}. {why}".removesuffix(". ")
+    return why if f" {before.casefold()}" in told else f"Instead of {before}: {why}"
 
 
 def _during(movement: str | None, names: Mapping[str, str]) -> str:

@@ -63,6 +63,34 @@ Next time: Hang a little longer on the towel, and take the roller turns slower
 than today."""
 
 
+@pytest.mark.parametrize(
+    ("before", "after", "why", "line"),
+    [
+        ("pipe_stand", "line_walk", "", "Instead of pipe stand: line walk"),
+        ("pipe_stand", "line_walk", "No pipe.", "Instead of pipe stand: line walk. No pipe."),
+        (
+            "pipe_stand",
+            "line_walk",
+            "Line walk instead of pipe stand: it needs no pipe.",
+            "Line walk instead of pipe stand: it needs no pipe.",
+        ),
+        (
+            "pipe_stand",
+            "line_walk",
+            "Easier: line walk. It does not roll.",
+            "Instead of pipe stand: Easier: line walk. It does not roll.",
+        ),
+        ("pipe_stand", "pipe_stand", "a rolled rug", "pipe stand, with a rolled rug"),
+    ],
+)
+def test_what_took_whose_place_is_told_once(
+    header: Callable[..., SessionHeader], before: str, after: str, why: str, line: str
+) -> None:
+    info = SessionInfo(1, header(), None)
+    text = session_text(info, [Swapped(before, after, "lack", why)], 60.0)
+    assert text.splitlines()[-1] == line
+
+
 def test_a_session_to_read(header: Callable[..., SessionHeader]) -> None:
     longer = "Hang a little longer on the towel, and take the roller turns slower than today."
     info = SessionInfo(3, header(utc_offset=60), SessionEnded("done", (longer,)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from itertools import product
 from pathlib import Path
@@ -10,7 +11,8 @@ from pathlib import Path
 import pytest
 
 import assistant.session as session_package
-from assistant.language import language_text, languages
+from assistant.coach import lines_of
+from assistant.language import language_text, languages, phrases
 from assistant.session.nodes import QUESTIONS, Node
 from assistant.session.table import MEANINGS
 from assistant.session.talk import CHOICES
@@ -104,10 +106,56 @@ def test_every_meaning_can_be_asked_about(lines: Lines) -> None:
         assert f"did_you_say_{intent}" in lines.words
 
 
+SAFETY = ("open.caution", "cautions.", "safeguard.", "unwell.", "hurt.", "returning.")
+
+
+@pytest.mark.parametrize("line", lines_of("en").lines)
+def test_what_is_said_is_said_in_short_sentences(line: str) -> None:
+    """One idea a sentence: twelve words, and more only where safety wants it (judgement)."""
+    if line.startswith("note."):
+        pytest.skip("shown, and never said")
+    longest = 22 if line.startswith(SAFETY) else 12
+    for text in lines_of("en").lines[line]:
+        for sentence in re.split(r"(?<=[.?!:]) ", text):
+            assert len(sentence.split()) <= longest, sentence
+
+
+NUMBERS_FIRST = (
+    "dose.", "logged.", "work.reps", "work.metres", "rest.begin", "rest.more", "time.left",
+    "time.rest", "off.at", "close.sets", "close.came_off", "reason.praise",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("line", lines_of("en").lines)
+def test_amounts_come_first(line: str) -> None:
+    """What has to be kept in mind stands where it is heard best; a side may stand before it."""
+    if line.startswith(NUMBERS_FIRST):
+        for text in lines_of("en").lines[line]:
+            first = text.removeprefix("{side|word} side, ").removeprefix("Steadier: ")
+            assert first.startswith("{"), text
+
+
+@pytest.mark.parametrize("code", languages())
+def test_what_the_help_names_is_listened_for(code: str) -> None:
+    lines, spoken = lines_of(code), phrases(code)
+    for choices in CHOICES.values():
+        for choice in (c for c in choices if not c.endswith("_example")):
+            said = lines.word(choice)
+            folded = spoken.speller.fold(spoken.speller.tokens(said))
+            heard = {
+                tuple(str(word) for word in line)
+                for template in spoken.templates
+                if template.heard and template.intent == choice
+                for line in spoken.folded_lines(template.node)
+            }
+            assert folded in heard, said
+
+
 def test_help_names_only_what_the_node_takes() -> None:
     examples = {
         "pain_example": "pain",
         "part_example": "pain",
+        "log_example": "log",
         "number_example": ("effort", "pain"),
     }
     for node, choices in CHOICES.items():

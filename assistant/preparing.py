@@ -7,8 +7,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from pydantic import ValidationError
+
 from assistant.coach import lines_of
-from assistant.errors import InputError
+from assistant.errors import InputError, RecordError
 from assistant.record.cautioned import Cautioned, cautioned, unwell_on
 from assistant.record.header import SessionHeader
 from assistant.record.history import history
@@ -23,6 +25,7 @@ from assistant.speaking.choose import voices_for
 from catalogue.history import History
 from catalogue.model import Catalogue, Profile
 from catalogue.pace import Talk
+from catalogue.plan import Plan
 from catalogue.planning import NothingToTrainError, plan_session
 from catalogue.reason import Reason
 from catalogue.standing import conditions_for
@@ -151,7 +154,8 @@ def unfinished(
 ) -> Prepared | None:
     """The session that broke off, if there is one and its catalogue is still the same.
 
-    Raises InputError where the athlete was unwell today and has not chosen to train on.
+    Raises InputError where the athlete was unwell today and has not chosen to train on, RecordError
+    where what the session began with can not be read here.
     """
     session = store.unfinished(athlete)
     if session is None:
@@ -171,7 +175,7 @@ def unfinished(
         return None
     if unwell_on(store, athlete, now.date().toordinal()) and not return_chosen:
         raise InputError(NOT_CHOSEN)
-    profile, plan = header.read_profile(), header.read_plan()
+    profile, plan = _begun_with(session, header, catalogue)
     day = header.started().date().toordinal()
     past = history(store, athlete)
     past = History(
@@ -196,6 +200,24 @@ def unfinished(
     )
     setting = _spoken_to(setting, wanted, header.seed)
     return Prepared(setting, session, replay(setting, events), max(0.0, away))
+
+
+def _begun_with(session: int, header: SessionHeader, catalogue: Catalogue) -> tuple[Profile, Plan]:
+    """The profile and the plan that a session began with."""
+    try:
+        profile, plan = header.read_profile(), header.read_plan()
+        strange = {block.movement for block in plan.blocks} - catalogue.movements.keys()
+        why = f"there is no movement {min(strange)!r}" if strange else ""
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        why = f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
+    if why:
+        raise RecordError(
+            f"session {session} broke off and can not go on, since its plan or profile can not be "
+            f"read here ({why}): begin another with `cuewalk train --new`; what was logged in it "
+            "is kept"
+        )
+    return profile, plan
 
 
 def digest_of(sources: Mapping[str, str]) -> str:

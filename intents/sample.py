@@ -5,9 +5,10 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from intents.grammar import heard_templates
-from intents.phrases import Phrases
+from intents.phrases import Phrases, Template
 from intents.scope import Scope
 from intents.template import Choice, Node, Piece, Slot, Word
 from intents.template import Sequence as Row
@@ -44,6 +45,14 @@ def sample(
     return out
 
 
+def said_by(
+    template: Template, phrases: Phrases, vocabulary: Vocabulary, chance: random.Random
+) -> str:
+    """One way to say a template, its choices and values picked by `chance`."""
+    return " ".join(_walk(template.node, phrases, _values(phrases, vocabulary), chance))
+
+
+@lru_cache(maxsize=8)
 def _values(phrases: Phrases, vocabulary: Vocabulary) -> Mapping[str, Sequence[str]]:
     named = {
         reader: [f"{front} {name}" for front in fronts for name in names]

@@ -26,7 +26,7 @@ FRAME: Final = RATE // 100
 
 @dataclass(frozen=True)
 class Tuning:
-    """Times in seconds, levels in decibels; found with `tests/bench/hearing_tuning.py`."""
+    """Times in seconds, levels in decibels."""
 
     onset: float = 0.10
     """A stretch of this length, most of it sound, begins an utterance."""

@@ -160,7 +160,7 @@ def test_changing_between_known_grammars_is_quick(sphinx: PocketsphinxRecogniser
     for _ in range(50):
         for grammar in grammars:
             sphinx.listen_for(grammar)
-    # A bound of safety, far above what is measured (tests/bench/hearing_cost.py).
+    # A bound of safety, far above what is measured (tests/bench/hearing/cost.py).
     assert time.process_time() - began < 1.0
 
 

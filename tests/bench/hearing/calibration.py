@@ -1,5 +1,5 @@
 """What an agreement of the two PocketSphinx decoders is worth:
-`python tests/bench/hearing_calibration.py [FOLDER]`.
+`python -m tests.bench.hearing.calibration`.
 
 Prints one JSON line: the share of accepted phrases that were right, by how far the two readings
 differ, in assistant/hearing/calibration.toml's terms, then how many phrases and how much other

@@ -1,4 +1,4 @@
-"""What hearing costs and how soon it decides: `python tests/bench/hearing_cost.py`.
+"""What hearing costs and how soon it decides: `python -m tests.bench.hearing.cost`.
 
 Bars: listening under 0.1 of a core; the whole process under 300 MB; changing to a known grammar
 under 30 ms. The speaker is flite's voice slt; `talk` is speech without an end, the worst case.

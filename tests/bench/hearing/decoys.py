@@ -1,4 +1,4 @@
-"""Make assistant/hearing/decoys.toml: `python tests/bench/hearing_decoys.py > decoys.toml`.
+"""Make assistant/hearing/decoys.toml: `python -m tests.bench.hearing.decoys > decoys.toml`.
 
 Words and their frequencies are read off the general English model in PocketSphinx's wheel.
 """

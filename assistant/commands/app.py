@@ -98,6 +98,9 @@ app.add_typer(model.app, name="model")
 
 def main() -> None:
     """Run a command; every error a user can mend is one sentence on standard error."""
+    if os.name == "posix":
+        # Record, profile, log, exports and reports tell of somebody's health: theirs alone.
+        os.umask(0o077)
     try:
         app(prog_name="cuewalk")
     except CatalogueProblems as problems:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -28,10 +29,11 @@ QUIET = 9.0
 """Seconds in which the coach has said everything after a command."""
 
 OPENING = (
-    ("ready", "Hello"), ("yes", "any pain"), ("no", "is your energy"), ("yes", "dry and clear"),
+    ("ready", "first, the cautions"), ("yes", "(pain|hurt) today"), ("no", "is your energy"), ("yes", "dry and clear"),
     ("yes", "say start"),
 )  # fmt: skip
-"""The answers up to the first movement, and what the coach says when they were understood."""
+"""The answers up to the first movement, and what the coach says when they were understood (regular
+expressions)."""
 
 PROFILE = 'athlete = "Robin"\nminutes = 20\n'
 
@@ -116,7 +118,7 @@ def answered(room: VirtualRoom, told: list[str], answer: str, then: str) -> None
         time.sleep(QUIET)
         room.speak_text(answer)
         time.sleep(3.0)
-        if any(then.lower() in line.lower() for line in told):
+        if any(re.search(then, line, re.IGNORECASE) for line in told):
             return
     raise SystemExit(f"{answer!r} was not understood: {told[-6:]}")
 

@@ -27,7 +27,7 @@ from pathlib import Path
 
 from assistant.simulated import speech_seconds
 from tests.assistant.commands.answering import Program, answer
-from tests.assistant.commands.breaking_off import TYPED, Way, on_a_full_disk, run
+from tests.assistant.commands.breaking_off import TYPED, Way, on_a_full_disk, run, undisturbed
 from tests.room.virtual_room import VirtualRoom
 
 SAID = {
@@ -105,7 +105,8 @@ def main() -> None:
             way = stack.enter_context(live())
         # What is taken up again is typed, so by ear a session is killed once.
         at_most = 8 if way is TYPED else 1
-        told = run(folder, wanted.kills, wanted.seed, way, at_most)
+        whole = undisturbed(folder / "whole")
+        told = run(folder, wanted.kills, wanted.seed, whole, way, at_most)
     seconds = round(time.monotonic() - began)
     print(json.dumps({"way": wanted.way, **asdict(told), "seconds": seconds, "seed": wanted.seed}))
 

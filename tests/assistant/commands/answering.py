@@ -13,7 +13,10 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable, Sequence
+from functools import cache
 from pathlib import Path
+
+from assistant.coach import lines_of
 
 CATALOGUE = """\
 name = "an invented catalogue to break off"
@@ -70,13 +73,19 @@ supports = "beginner"
 Answer = Callable[[str], str | None]
 
 
+@cache
+def _about_pain() -> frozenset[str]:
+    lines = lines_of("en").lines
+    return frozenset(text for name in ("pain.ask", "pain.again") for text in lines[name])
+
+
 def answer(said: str) -> str | None:
     """What the athlete types after a line of the coach; None where nothing was asked.
 
     >>> answer("Any pain today?"), answer("Set 2 of 2. Say start when you are ready.")
     ('no', 'start')
     """
-    if "pain" in said and "?" in said:
+    if said in _about_pain():
         return "no"
     for asked in ("start", "resume", "done", "yes"):
         if f"ay {asked}" in said:

@@ -149,10 +149,19 @@ def break_off(
         assert not ended
 
 
-def run(folder: Path, kills: int, seed: int, way: Way = TYPED, at_most: int = 8) -> Broken:
-    """Sessions killed up to `at_most` times each, until there were so many kills."""
+def run(
+    folder: Path,
+    kills: int,
+    seed: int,
+    whole: Sequence[Set],
+    way: Way = TYPED,
+    at_most: int = 8,
+) -> Broken:
+    """Sessions killed up to `at_most` times each, until there were so many kills.
+
+    `whole` is what a session leaves that is `undisturbed`.
+    """
     random, told = Random(seed), Broken()
-    whole = undisturbed(folder / "whole")
     assert len(whole) >= 8
     while told.kills < kills:
         home = folder / f"session-{told.sessions}"

@@ -7,6 +7,7 @@ from importlib.resources import files
 
 from assistant.errors import InputError
 from catalogue.model import Catalogue
+from intents.phrase_list import Group, PhraseListData, markdown
 from intents.phrases import Phrases
 from intents.understand import Understander
 from intents.vocabulary import vocabulary_of
@@ -39,6 +40,18 @@ def phrases(code: str = "en") -> Phrases:
     return Phrases.read(
         language_text(code, "phrases"), language_text(code, "numbers"), language_text(code, "words")
     )
+
+
+def phrase_list(catalogue: Catalogue, code: str) -> str:
+    """What can be said in a language, as Markdown, with a catalogue's equipment by its names.
+
+    Raises InputError for a language that is not there.
+    """
+    spoken = phrases(code)
+    groups = (files("intents") / "data" / "phrase_groups.toml").read_text(encoding="utf-8")
+    data = PhraseListData.read(language_text(code, "phrase_list"))
+    names = vocabulary_of(catalogue, spoken.words)
+    return markdown(Group.read_all(groups), data, spoken, names)
 
 
 def understander(catalogue: Catalogue | None, code: str = "en") -> Understander:

@@ -36,7 +36,7 @@ def sample(
         node = chance.choice(heard[intent]).node
         words = _walk(node, phrases, values, chance)
         if chance.random() < 0.5:
-            words = _run_together(words, phrases.words.contractions)
+            words = phrases.words.run_together(words)
         if chance.random() < 0.1:
             words.insert(0, chance.choice(phrases.words.spoken_lead))
         if chance.random() < 0.1:
@@ -83,14 +83,3 @@ def _walk(
         case Row(items):
             return [word for item in items for word in _walk(item, phrases, values, chance)]
     raise AssertionError(node)
-
-
-def _run_together(words: list[str], contractions: Mapping[str, str]) -> list[str]:
-    out: list[str] = []
-    for word in words:
-        pair = f"{out[-1]} {word}" if out else ""
-        if pair in contractions:
-            out[-1] = contractions[pair]
-        else:
-            out.append(word)
-    return out

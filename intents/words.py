@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 
 from pydantic import BaseModel, ConfigDict
 
@@ -140,3 +140,17 @@ class WordData(BaseModel):
             if name.endswith(ending.ends):
                 return name[: len(name) - len(ending.ends)] + ending.becomes
         return name
+
+    def run_together(self, words: Sequence[str]) -> list[str]:
+        """Words of a template with two said as one where that is usual.
+
+        Each word is joined with the one before it at most, as in "do not" and "don't".
+        """
+        out: list[str] = []
+        for word in words:
+            pair = f"{out[-1]} {word}" if out else ""
+            if pair in self.contractions:
+                out[-1] = self.contractions[pair]
+            else:
+                out.append(word)
+        return out

@@ -20,6 +20,7 @@ from assistant.commands import (
     mend,
     model,
     new,
+    phrases,
     rehearse,
     report,
     schema,
@@ -90,6 +91,7 @@ app.command("report")(report.report)
 app.command("squad")(squad.squad)
 app.command("schema")(schema.schema)
 app.command("heard")(heard.heard)
+app.command("phrases")(phrases.phrases)
 app.command("understand")(understand.understand)
 app.command("devices")(devices.devices)
 app.add_typer(new.app, name="new")

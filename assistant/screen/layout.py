@@ -7,7 +7,8 @@ the terminal's; at 80 columns and 24 rows a digit is eleven rows high.
 How high that is: with letters of 12 points a row is about 3 mm high or more on a 14-inch screen
 (1920 by 1200, unscaled: 19 dots of 0.157 mm), so the digits' ten and a half rows are over 31 mm. At
 three metres the 2010 ADA Standards (table 703.5.5) ask 28.3 mm of a sign, and ISO 9241-3 prefers 20
-to 22 minutes of arc, 17.5 to 19.2 mm.
+to 22 minutes of arc, 17.5 to 19.2 mm (3000 mm times the tangent); the digits have 36. The state's
+word has 12, which good eyes read from there; for the others there is the shape, as high as a digit.
 """
 
 from __future__ import annotations

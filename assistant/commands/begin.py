@@ -78,11 +78,16 @@ def begin(
         str, typer.Option("--language", help=f"One of: {', '.join(languages())}.")
     ] = "en",
 ) -> None:
-    """Ask who trains, with what and how far they are; write the profile, tell the first session.
+    """Ask a few questions, and write your profile.
 
-    Answers given as options are not asked for.
+    It asks who trains, with what and how far they are, and tells the first session. Answers given
+    as options are not asked for.
 
-    Example: cuewalk begin --name Robin --levels beginner --equipment "pipe, mat"
+    Examples:
+
+      cuewalk begin
+
+      cuewalk begin --name Robin --levels beginner --equipment "pipe, mat"
     """
     lines = begin_lines(language)
     made = read_translated(catalogue, read_catalogue(catalogue), language).catalogue

@@ -26,7 +26,7 @@ def check(
     language: LanguageOption = None,
     strict: Annotated[bool, typer.Option("--strict", help="Remarks count as errors.")] = False,
 ) -> None:
-    """Check catalogue, phrases and profile, and say how to mend what is wrong.
+    """Check catalogue, phrases and profile, and say what to mend.
 
     Example: cuewalk check --catalogue my-skills --profile robin.toml
     """

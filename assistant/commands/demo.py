@@ -26,9 +26,11 @@ from catalogue.load import load_profile
 
 
 def demo() -> None:
-    """Show a whole session: a recorded athlete speaks, the recogniser hears, the log is shown.
+    """Show a whole session with a recorded athlete, and its log.
 
-    Nothing of it goes into your own record. Example: cuewalk demo
+    The recogniser is the real one. Nothing of it goes into your own record.
+
+    Example: cuewalk demo
     """
     catalogue = builtin_catalogue()
     text = (FOLDER / "profile.toml").read_text(encoding="utf-8")

@@ -14,7 +14,9 @@ from assistant.speaking.choose import voice_text
 def devices(
     engine: EngineOption = None, model: ModelOption = None, profile: ProfileOption = None
 ) -> None:
-    """List microphones and loudspeakers, and say which recogniser and voice are used, and why.
+    """List microphones, loudspeakers, recogniser and voice.
+
+    Of the last two, it says which are used, and why.
 
     Example: cuewalk devices
     """

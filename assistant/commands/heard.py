@@ -17,7 +17,7 @@ from intents.meaning import Meaning, Understanding
 
 
 def heard(
-    files: Annotated[list[Path], typer.Argument(help="WAV files.")],
+    files: Annotated[list[Path], typer.Argument(metavar="FILE", help="WAV files.")],
     scope: Annotated[
         str | None, typer.Option("--scope", help="A node of the session; else all is in scope.")
     ] = None,
@@ -25,7 +25,7 @@ def heard(
     model: ModelOption = None,
     catalogue: CatalogueOption = None,
 ) -> None:
-    """Tell what is said in each recording and what would be done about it.
+    """Tell what is said in recordings, and what would be done.
 
     Example: cuewalk heard start.wav log.wav
     """

@@ -19,7 +19,9 @@ def mend(
         typer.Argument(help="The record's file; else the one in the user's data folder."),
     ] = None,
 ) -> None:
-    """Save what can still be read of a damaged record; the damaged file is kept beside it.
+    """Save what can still be read of a damaged record.
+
+    The damaged file is kept beside it.
 
     Example: cuewalk mend
     """

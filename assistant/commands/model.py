@@ -18,9 +18,11 @@ def _models() -> None: ...
 def fetch(
     to: Annotated[Path | None, typer.Option(help="Folder; else the user's data folder.")] = None,
 ) -> None:
-    """Fetch the small English model (41 MB), check it, and put it where `train` finds it.
+    """Fetch the small English model (41 MB) and check it.
 
-    This is the only command that uses the network. Example: cuewalk model fetch
+    It is put where cuewalk train finds it. This is the only command that uses the network.
+
+    Example: cuewalk model fetch
     """
     from assistant.hearing.model_fetch import fetch_small_english
     from assistant.hearing.vosk_model import models_folder

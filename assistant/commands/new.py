@@ -40,9 +40,11 @@ def profile(
     file: Annotated[Path, typer.Argument(help="A file that is not there yet.")],
     catalogue: CatalogueOption = None,
 ) -> None:
-    """Write a profile with comments, for the skills and the equipment of the catalogue.
+    """Write a profile with comments, ready to be changed.
 
-    To be asked instead: cuewalk begin. Example: cuewalk new profile robin.toml
+    To be asked instead: cuewalk begin.
+
+    Example: cuewalk new profile robin.toml
     """
     made = read_catalogue(catalogue)
     write_new(file, profile_text(default_profile(made), made))

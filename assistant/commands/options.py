@@ -79,9 +79,7 @@ class Material:
     coach: Coach
 
 
-def material(
-    catalogue: Path | None, profile: Path | None, language: str | None = None
-) -> Material:
+def material(catalogue: Path | None, profile: Path | None, language: str | None = None) -> Material:
     """Read catalogue and profile, in a language (None: the profile's own).
 
     Raises CatalogueProblems or InputError.

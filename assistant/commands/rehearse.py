@@ -30,7 +30,9 @@ def rehearse_command(
     minutes: MinutesOption = None,
     language: LanguageOption = None,
 ) -> None:
-    """Print a session as it would go, faster than real time; nothing is put on record.
+    """Print a session as it would go, faster than real time.
+
+    Nothing is put on record.
 
     Example: cuewalk rehearse --athlete falls
     """

@@ -29,7 +29,7 @@ def report(
     catalogue: CatalogueOption = None,
     profile: ProfileOption = None,
 ) -> None:
-    """Write a report that opens offline in any browser, on a screen or on paper.
+    """Write a report that opens offline in any browser.
 
     Example: cuewalk report --to robin.html
     """

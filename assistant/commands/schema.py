@@ -24,7 +24,9 @@ def schema(
     ] = None,
     catalogue: CatalogueOption = None,
 ) -> None:
-    """Write the JSON Schema of a kind of file, so that an editor completes and checks it.
+    """Write the JSON Schema of a kind of file, for an editor.
+
+    With it, an editor completes and checks what is written.
 
     In a TOML file, the first line "#:schema catalogue.schema.json" names its schema to editors that
     know JSON Schema. A profile's schema offers the skills and the equipment of the catalogue.

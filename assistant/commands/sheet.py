@@ -34,7 +34,9 @@ def sheet(
     catalogue: CatalogueOption = None,
     profile: ProfileOption = None,
 ) -> None:
-    """Print the session that cuewalk train would lead, on one page, with boxes to write in.
+    """Write today's session on one page, to print and tick off.
+
+    It is the session that cuewalk train would lead.
 
     Example: cuewalk sheet --profile robin.toml --minutes 40 --to today.html
     """

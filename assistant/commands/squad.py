@@ -18,17 +18,20 @@ LEFT_OUT = 2
 
 
 def squad(
-    folder: Annotated[Path, typer.Argument(help="Folder with the athletes' JSON exports.")],
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", help="Folder with the athletes' JSON exports.")
+    ],
     to: Annotated[
         str | None,
         typer.Option("--to", help="Write a page (HTML) to this file; - for standard output."),
     ] = None,
     catalogue: CatalogueOption = None,
 ) -> None:
-    """Read the exports of many athletes: who is stuck on what, who had pain, what blocks most.
+    """Read many athletes' exports: who is stuck, who had pain.
 
-    Each athlete exports with: cuewalk export --format json --to NAME.json. The same athlete may
-    have several exports; different ones of one name are told apart by their files.
+    It tells what blocks most, too. Each athlete exports with: cuewalk export --format json
+    --to NAME.json. The same athlete may have several exports; different ones of one name are told
+    apart by their files.
 
     Example: cuewalk squad exports --to squad.html
     """

@@ -132,9 +132,11 @@ def train(
 
     with (
         open_record(record) as store,
-        closing(open_screen(
+        closing(
+            open_screen(
                 plain=plain, typed=typed, recorded=bool(recordings), words=things.coach.lines
-            )) as screen,
+            )
+        ) as screen,
     ):
         run_on_record(store, things, screen, run, fresh=fresh, minutes=minutes)
 

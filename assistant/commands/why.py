@@ -19,13 +19,15 @@ from catalogue.history import History
 
 
 def why(
-    movement: Annotated[list[str], typer.Argument(help="A movement's name, or its id.")],
+    movement: Annotated[list[str], typer.Argument(metavar="MOVEMENT", help="Its name, or its id.")],
     athlete: AthleteOption = None,
     record: RecordOption = None,
     catalogue: CatalogueOption = None,
     profile: ProfileOption = None,
 ) -> None:
-    """Tell what comes next for a movement and why, with the rule, its source and the sets.
+    """Tell what comes next for a movement, and why.
+
+    With the rule, its source and the sets that it was decided from.
 
     Example: cuewalk why long plank
     """

@@ -59,6 +59,19 @@ def test_every_command_has_help_with_an_example() -> None:
         assert f"cuewalk {name}" in rest or f"| cuewalk {name}" in rest, name
 
 
+@pytest.mark.parametrize("group", [[], ["new"], ["model"]])
+def test_the_list_of_commands_tells_each_in_whole_sentences(group: list[str]) -> None:
+    """In a window of 80 columns nothing is cut off."""
+    text = CliRunner(env={"COLUMNS": "80", "TERMINAL_WIDTH": "80"}).invoke(
+        app, [*group, "--help"], prog_name="cuewalk"
+    )
+    listed = text.stdout.split("Commands:\n", 1)[1].split("\n\n")[0].splitlines()
+    assert listed
+    for line in listed:
+        assert line.endswith("."), line
+        assert not line.endswith("..."), line
+
+
 def test_version_is_told(tmp_path: Path) -> None:
     assert run("--version", home=tmp_path).stdout.startswith("cuewalk ")
 

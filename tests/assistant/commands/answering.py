@@ -141,6 +141,10 @@ class Program:
                         continue
         self.began.set()
 
+    @property
+    def process_id(self) -> int:
+        return self._process.pid
+
     def wait(self, seconds: float) -> int | None:
         """Its exit code, or None where it goes on after so many seconds."""
         try:

@@ -12,6 +12,7 @@ from itertools import takewhile
 import numpy as np
 
 from assistant.coach import Coach
+from assistant.hearing.bandwidth import is_narrow
 from assistant.hearing.levels import Levels, advice, measure
 from assistant.hearing.listener import TimedBlock
 from assistant.hearing.port import Recogniser, Utterance
@@ -24,6 +25,10 @@ SECONDS = 5.0
 
 ASKED = Line("level.say", {"word": "word_of_ready"})
 """What the coach says first."""
+
+
+LEVEL_IS_FINE = ("level.fine", "level.unclear", "level.other")
+"""What is said where there is speech, and as loud as it should be."""
 
 
 @dataclass(frozen=True)
@@ -50,8 +55,11 @@ def hear_word(blocks: Iterable[TimedBlock], recogniser: Recogniser, coach: Coach
         if said or at - began >= SECONDS:
             break
     said += [u for u in recogniser.flush(at) if u.final and u.text]
-    levels = measure(np.concatenate(samples) if samples else np.zeros(0, np.int16))
+    sound = np.concatenate(samples) if samples else np.zeros(0, np.int16)
+    levels = measure(sound)
     line = _judged(levels, said, coach)
+    if line.id in LEVEL_IS_FINE and is_narrow(sound):
+        line = Line("level.narrow")
     return Checked(line, line.id == "level.fine", levels)
 
 

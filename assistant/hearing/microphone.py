@@ -84,16 +84,6 @@ class Microphone:
             if self._find():
                 self._on_found()
 
-    @property
-    def warning(self) -> str | None:
-        """What is to be told of the device: one sentence, where it passes half of speech only."""
-        if self._rate >= RATE:
-            return None
-        return (
-            f"The microphone gives {self._rate} samples a second, as a telephone does: words will "
-            "be misheard more often. Choose another with --microphone where there is one."
-        )
-
     def close(self) -> None:
         """End the blocks."""
         self._closing.set()

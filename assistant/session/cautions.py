@@ -7,6 +7,7 @@ safeguard before the first set of a session, once for what it is done on.
 
 from __future__ import annotations
 
+from assistant.session.facts import CautionsHeard
 from assistant.session.nodes import Node
 from assistant.session.step import Step
 from catalogue.model import Hazard
@@ -24,6 +25,13 @@ def say_all(step: Step) -> None:
     for line in LINES:
         tag = step.say(line, interruptible=False)
     step.set(opening_tag=tag)
+
+
+def heard(step: Step) -> None:
+    """The session's own cautions have come across in full."""
+    if step.state.opening_tag is not None:
+        step.set(opening_tag=None)
+        step.record(CautionsHeard(None))
 
 
 def ask(step: Step) -> None:

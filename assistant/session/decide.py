@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from assistant.session import checkin, closing, questions, rest, trouble
+from assistant.session import cautions, checkin, closing, questions, rest, trouble
 from assistant.session.effects import Effect, Listen
 from assistant.session.events import (
     AudioFound,
@@ -104,6 +104,9 @@ def _heard(step: Step, event: Heard) -> str | None:
         step.hush()
         questions.ask_confirm(step, meanings, event.text)
         return None
+    if event.typed and step.state.node is Node.CAUTIONS:
+        # Whoever types has all of them before their eyes, however far the voice is.
+        cautions.heard(step)
     if step.state.node not in (Node.CLOSING,):
         step.hush()
     # "Say it again" starts from the question, not from its misses.
@@ -148,8 +151,7 @@ def _spoken(step: Step, event: SpeechFinished) -> str | None:
         return "speech that was already given up"
     step.set(speaking=tuple(t for t in step.state.speaking if t != event.tag))
     if event.tag == step.state.opening_tag and event.whole:
-        step.set(opening_tag=None)
-        step.record(CautionsHeard(None))
+        cautions.heard(step)
     if event.tag == step.state.caution_tag and event.whole:
         step.set(caution_tag=None, cautions=step.state.cautions | {step.movement.id})
         step.record(CautionsHeard(step.movement.id))

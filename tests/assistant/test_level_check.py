@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
+import soxr
 
 from assistant.coach import Coach
 from assistant.demonstration.lines import script
@@ -45,6 +46,14 @@ def test_a_word_of_start_is_heard(recogniser: Recogniser) -> None:
     assert found.line.id == "level.fine"
     assert found.fine
     assert found.levels.speech is not None
+
+
+@pytest.mark.parametrize("text", ["start", "what comes next", "yes"])
+def test_half_of_speech_is_told(recogniser: Recogniser, text: str) -> None:
+    narrow = soxr.resample(soxr.resample(spoken(text), RATE, 8_000), 8_000, RATE)
+    found = checked(recogniser, narrow.astype(np.int16))
+    assert found.line.id == "level.narrow"
+    assert not found.fine
 
 
 @pytest.mark.parametrize("language", ["en", "ko"])

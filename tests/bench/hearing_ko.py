@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import random
 import subprocess
 import tempfile
 from pathlib import Path
@@ -24,7 +23,6 @@ from assistant.hearing.port import Samples
 from assistant.hearing.wave import read_wave
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
-from intents.meaning import SAFETY_IDS
 from intents.sample import sample
 from tests.assistant.hearing.sounds import in_room
 

@@ -73,7 +73,7 @@ def test_a_session_from_a_pipe_is_led_logged_and_shown(tmp_path: Path) -> None:
     )
     coach = [line for line in said if line.startswith("coach: ")]
     assert coach == [line for line in said if not line.startswith("note: ")]
-    assert any("Off at" in line for line in coach)
+    assert any("The clock waits." in line for line in coach)
     (session,) = exported(tmp_path)["sessions"]
     (row,) = session["sets"]
     assert row["came_off"] == 1

@@ -9,7 +9,7 @@ import pytest
 
 from assistant.session.decide import decide
 from assistant.session.effects import Say
-from assistant.session.events import AudioLost, Resumed, SpeechFinished, Started
+from assistant.session.events import AudioLost, Heard, Resumed, SpeechFinished, Started
 from assistant.session.facts import (
     CautionsAccepted,
     CautionsHeard,
@@ -21,6 +21,7 @@ from assistant.session.facts import (
 )
 from assistant.session.nodes import Node
 from catalogue.model import Hazard
+from intents.meaning import Meaning
 from tests.assistant.session.conftest import Play, block, small_setting
 
 HANG = block("bar_hang", seconds=30)
@@ -28,11 +29,11 @@ UP = block("feet_up", seconds=30)
 STAND = block("line_stand", seconds=30)
 
 
-def first_run(*blocks: Any) -> Play:
+def first_run(*blocks: Any) -> Any:
     return Play(small_setting(*blocks, accepted=False, cautions="1234", first_time=True))
 
 
-def with_bar(*blocks: Any) -> Play:
+def with_bar(*blocks: Any) -> Any:
     """At the first movement, with nothing wrong and a bar at hand."""
     usual = small_setting(*blocks)
     profile = usual.profile.model_copy(update={"equipment": ("pipe", "bar")})
@@ -45,7 +46,7 @@ def with_bar(*blocks: Any) -> Play:
     return play
 
 
-def interrupted(*blocks: Any) -> Play:
+def interrupted(*blocks: Any) -> Any:
     """At the first movement, while the coach is still speaking of it."""
     play = Play(small_setting(*blocks))
     play.take(Started(0.0))
@@ -88,6 +89,14 @@ def test_yes_before_they_were_heard_in_full_does_not_count() -> None:
     play.spoken()
     play.say("yes")
     assert play.node is Node.PAIN
+
+
+def test_whoever_types_has_read_them() -> None:
+    play = first_run(STAND)
+    play.take(Started(0.0))
+    play.take(Heard(1.0, "yes", (Meaning("yes"),), 1.0, "act", 1.0, typed=True))
+    assert play.node is Node.PAIN
+    assert play.facts()[:2] == [CautionsHeard(None), CautionsAccepted("1234")]
 
 
 def test_no_is_no_session() -> None:

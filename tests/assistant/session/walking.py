@@ -33,6 +33,7 @@ from assistant.session.nodes import WAITING, Node
 from assistant.session.scopes import scope_of
 from assistant.session.state import Setting, State, opening
 from catalogue.plan import Block
+from catalogue.safeguards import gravest
 from intents.meaning import INTENT_IDS, Meaning
 from tests.assistant.session.account import Account, facts_of
 from tests.assistant.session.conftest import block, small_setting
@@ -172,6 +173,7 @@ def walk(random: Random, seen: Seen) -> None:
             due |= {e.timer: e.due for e in decision.effects if isinstance(e, StartTimer)}
             seen.steps += 1
             whole(before, decision)
+            nothing_unheard(setting, state)
             account.take(before, events[-1], decision)
             look_round(setting, state, due, seen)
             if random.random() < helpful:
@@ -233,6 +235,19 @@ def whole(before: State, decision: Decision) -> None:
     assert (state.clock.since is not None) == (state.node is Node.WORK), "a clock runs unseen"
     if state.node is Node.CLOSING:
         assert state.speaking
+
+
+def nothing_unheard(setting: Setting, state: State) -> None:
+    """No work before its cautions were heard and accepted, and its safeguard is there."""
+    if state.node not in (Node.COUNTDOWN, Node.WORK):
+        return
+    movement = setting.catalogue.movements[state.current.movement]
+    assert state.accepted
+    assert not movement.safety or movement.id in state.cautions
+    hazard = gravest(movement.hazards)
+    if hazard is not None:
+        on = (*movement.equipment, state.current.stand_in or "")
+        assert (hazard.value, *on) in state.safeguards
 
 
 def says(setting: Setting, state: State, id: str) -> Decision:

@@ -17,6 +17,9 @@ from catalogue.problems import CatalogueProblems
 from catalogue.profile import default_profile, load_profile
 from catalogue.translation import Translated, translated
 
+ALTOGETHER = 4 << 20
+"""Characters of all files of a catalogue together; the built-in one has a sixtieth of that."""
+
 LOOKED_AT = 5_000
 """Names in a folder that are looked at before it is taken for something else."""
 
@@ -123,6 +126,7 @@ def own_profile(catalogue: Catalogue, environ: Mapping[str, str] = os.environ) -
 
 def _sources(folder: Path, base: Path) -> dict[str, str]:
     sources: dict[str, str] = {}
+    size = 0
     for path in _toml_files(folder, base):
         name = path.relative_to(base).as_posix()
         if not path.resolve().is_relative_to(base):
@@ -130,6 +134,12 @@ def _sources(folder: Path, base: Path) -> dict[str, str]:
         if len(sources) == FILES:
             raise InputError(f"{folder} has over {FILES} TOML files; join some")
         sources[name] = _text(path, str(folder / name))
+        size += len(sources[name])
+        if size > ALTOGETHER:
+            raise InputError(
+                f"{folder} has TOML files of over {ALTOGETHER:,} characters together; make two "
+                "catalogues of it"
+            )
     if not sources:
         raise InputError(f"{folder} has no file that ends in .toml; give the catalogue's folder")
     return sources

@@ -145,7 +145,7 @@ def train_live(
         if not checked.fine:
             output.perform(Say(f"{LEVEL} told", checked.line), clock.now())
         if checked.levels.speech is not None:
-            turns.speech(checked.levels.speech)
+            turns.begin(checked.levels.speech, checked.levels.noise)
 
     listener = Listener(recogniser, turns.blocks(microphone.blocks()), heard, ended)
     output = SpokenOutput(

@@ -39,9 +39,9 @@ class Turns:
         """What the loudspeaker plays (16 kHz), its first sample being heard at `at`."""
         self._ear.played(samples, at)
 
-    def speech(self, level: float) -> None:
-        """How loud the athlete speaks, in dBov, where that was measured before the session."""
-        self._ear.speech(level)
+    def begin(self, speech: float, noise: float) -> None:
+        """How loud the athlete and the room are, in dBov, as measured before the session."""
+        self._ear.begin(speech, noise)
 
     def blocks(self, source: Iterable[TimedBlock]) -> Iterator[TimedBlock]:
         """The microphone's blocks as the recogniser is to hear them."""

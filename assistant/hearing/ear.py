@@ -35,9 +35,9 @@ class Ear:
         self.last: Cleaned | None = None
         """The last block and its measures."""
 
-    def speech(self, level: float) -> None:
-        """The level of the athlete's speech in dBov, where it was measured before the session."""
-        self._gain.start(level)
+    def begin(self, speech: float, noise: float) -> None:
+        """Levels of the athlete's speech and of the room, in dBov, measured before the session."""
+        self._gain.start(speech, noise)
 
     def played(self, samples: Samples, at: float) -> None:
         """What the loudspeaker plays (16 kHz), its first sample being heard at `at`."""

@@ -8,7 +8,7 @@ at once. Sound at its wanted level passes untouched.
 >>> block = np.full(480, 1000, np.int16)
 >>> gain.hear(block, noise=-60.0) is block
 True
->>> gain.start(speech=-40.0)
+>>> gain.start(speech=-40.0, noise=-80.0)
 >>> int(gain.hear(block, noise=-80.0)[-1])
 5012
 """
@@ -73,10 +73,10 @@ class Gain:
         self.decibels = 0.0
         """The gain now."""
 
-    def start(self, speech: float) -> None:
-        """Speech was measured at this level, in dBov: begin with what it needs."""
+    def start(self, speech: float, noise: float) -> None:
+        """Speech and noise were measured at these levels, in dBov: begin with what they need."""
         self._speech = speech
-        self.decibels = self._wanted(noise=-np.inf)
+        self.decibels = self._wanted(noise)
         self._factor = _factor(self.decibels)
 
     def hear(self, block: Samples, noise: float, learn: bool = True) -> Samples:

@@ -29,8 +29,8 @@ QUIET = 9.0
 """Seconds in which the coach has said everything after a command."""
 
 OPENING = (
-    ("ready", "first, the cautions"), ("yes", "(pain|hurt) today"), ("no", "is your energy"), ("yes", "dry and clear"),
-    ("yes", "say start"),
+    ("ready", "first, the cautions"), ("yes", "(pain|hurt) today"), ("no", "is your energy"),
+    ("yes", "dry and clear"), ("yes", "say start"),
 )  # fmt: skip
 """The answers up to the first movement, and what the coach says when they were understood (regular
 expressions)."""

@@ -54,6 +54,7 @@ class VoskRecogniser:
         self._recogniser.SetWords(True)
         self._endpointer = Endpointer()
         self._divided: dict[str, Grammar] = {}
+        self._wholes: dict[str, str] = {}
         self._graphs: dict[str, Graph] = {}
         self._phrases: dict[str, str] = {}
         self._now: Graph | None = None
@@ -68,8 +69,10 @@ class VoskRecogniser:
     def listen_for(self, grammar: Grammar) -> None:
         """Take a grammar; where an utterance is under way, it takes effect at its end."""
         if grammar.jsgf not in self._divided:
-            known = grammar.divided(self._parts(grammar.words, grammar.spaced))
+            parts = self._parts(grammar.words, grammar.spaced)
+            known = grammar.divided(parts)
             self._divided[grammar.jsgf] = known
+            self._wholes |= {divided: word for word, divided in parts.items()}
             self._graphs[known.jsgf] = Graph.of(known)
             self._phrases[known.jsgf] = self._phrase_list(known)
         known = self._divided[grammar.jsgf]
@@ -137,7 +140,7 @@ class VoskRecogniser:
         whole = self._now.accepts(tuple(text.split()))
         confidence = min((word.confidence for word in words), default=0.5)
         return Utterance(
-            text,
+            self._joined(text),
             words,
             confidence,
             self._began,
@@ -175,6 +178,12 @@ class VoskRecogniser:
         lacking = (word for word in words if not self._knows(word))
         divided = ((word, fewest_parts(word, self._knows)) for word in lacking)
         return {word: " ".join(parts) for word, parts in divided if parts}
+
+    def _joined(self, text: str) -> str:
+        """A text with the parts of words as words again; what it means stays the same."""
+        for parts in sorted(self._wholes, key=len, reverse=True):
+            text = f" {text} ".replace(f" {parts} ", f" {self._wholes[parts]} ").strip()
+        return text
 
     def _knows(self, word: str) -> bool:
         return bool(self._model.vosk_model_find_word(word) >= 0)

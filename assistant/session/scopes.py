@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from assistant.session.amounts import Unit, unit_of
 from assistant.session.nodes import AT_A_BLOCK, Node
 from assistant.session.state import State
@@ -22,6 +24,7 @@ BARE: dict[Node, frozenset[Bare]] = {
 }
 
 
+@cache
 def scope_at(node: Node, unit: Unit = "seconds") -> Scope:
     """The scope of a node; `unit` is what an amount without a unit counts there."""
     meanings = set(MEANINGS[node])

@@ -81,7 +81,8 @@ def _in_child(name: str, runs: int, seed: int) -> dict[str, object]:
     said = done.stdout + done.stderr
     ended = re.findall(r"^#(\d+)\s+\w+\s+cov: (\d+)", said, re.M)
     inputs, covered = map(int, ended[-1]) if ended else (0, 0)
-    finding = "" if done.returncode == 0 else said[-3000:]
+    # The traceback is on standard output, the input (in Base64) at the end of the other.
+    finding = "" if done.returncode == 0 else done.stdout[-2000:] + done.stderr[-2000:]
     return {"inputs": inputs, "covered": covered, "found": finding}
 
 

@@ -67,7 +67,7 @@ def fit_to_show(error: Exception) -> None:
     text = str(error)
     assert text.strip(), "an error without a word"
     assert len(text) <= LONGEST_MESSAGE, "an error without an end"
-    strange = {char for char in text if not char.isprintable() and char != "\n"}
+    strange = {char for char in text if not char.isprintable() and char not in "\n\t"}
     assert not strange, f"an error with control characters: {sorted(strange)!r}"
 
 

@@ -37,9 +37,12 @@ def language_text(code: str, name: str) -> str:
 @cache
 def phrases(code: str = "en") -> Phrases:
     """What can be said in a language. Raises InputError."""
-    return Phrases.read(
-        language_text(code, "phrases"), language_text(code, "numbers"), language_text(code, "words")
-    )
+    texts = [language_text(code, name) for name in ("phrases", "numbers", "words")]
+    try:
+        return Phrases.read(*texts)
+    except ValueError as error:
+        why = " ".join(str(error).split())
+        raise InputError(f"The phrases of language {code!r} are wrong: {why}.") from None
 
 
 def phrase_list(catalogue: Catalogue, code: str) -> str:

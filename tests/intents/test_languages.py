@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import tomllib
+from functools import cache
+from importlib.resources import files
 
 import pytest
 
-from assistant.coach import Coach
 from assistant.language import language_text, languages, phrases
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
@@ -33,9 +34,17 @@ def tables(code: str, name: str) -> dict[str, dict[str, object]]:
     }
 
 
+@cache
 def understander(code: str) -> Understander:
     spoken = phrases(code)
     return Understander(spoken, vocabulary_of(None, spoken.words))
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_it_has_the_files_of_english(code: str) -> None:
+    folder = files("intents") / "data"
+    names = {one.name for one in (folder / "en").iterdir()}
+    assert {one.name for one in (folder / code).iterdir()} == names
 
 
 @pytest.mark.parametrize("code", OTHERS)
@@ -44,6 +53,8 @@ def test_it_has_the_lines_and_words_of_english(code: str) -> None:
     assert set(other.lines) == set(english.lines)
     assert set(other.words) == set(english.words)
     assert set(english.nouns) <= set(other.nouns)
+    athletes = tables("en", "athletes")["lines"]
+    assert set(tables(code, "athletes")["lines"]) == set(athletes)
     for key in english.lines:
         assert other.slots(key) <= english.slots(key), key
 
@@ -152,4 +163,3 @@ def test_what_the_coach_offers_to_say_is_understood(code: str) -> None:
         if intent in lines.words and intent not in reader.phrases.words.parts:
             found = {m.id for m in reader.understand(lines.words[intent]).meanings}
             assert intent in found, (intent, lines.words[intent], found)
-    assert Coach

@@ -39,9 +39,9 @@ def _meaning(text: str) -> Meaning:
     return Meaning(intent, {k: int(v) if v.isdigit() else v for k, v in pairs})
 
 
-def cases() -> Iterator[Case]:
+def cases(table: Path = TABLE) -> Iterator[Case]:
     scope = EVERYTHING
-    for number, line in enumerate(TABLE.read_text(encoding="utf-8").splitlines(), 1):
+    for number, line in enumerate(table.read_text(encoding="utf-8").splitlines(), 1):
         if line.startswith("[") and "=>" not in line:
             scope = _scope(line)
         elif "=>" in line and not line.startswith("#"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Annotated
 
@@ -44,6 +45,7 @@ def rehearse_command(
     things = material(catalogue, profile, language)
     now = datetime.now().astimezone()
     setting = new_setting(things.catalogue, things.profile, None, now, minutes)
+    setting = replace(setting, seed=seed)
     done = rehearse(setting, ATHLETES[athlete], things.coach.render, things.coach.understand, seed)
     words = things.coach.lines
     for moment in done.script:

@@ -14,7 +14,7 @@ from assistant.commands.options import CatalogueOption, MinutesOption, ProfileOp
 from assistant.commands.report import AthleteOption
 from assistant.commands.sheet import day_of
 from assistant.errors import InputError
-from assistant.files import read_catalogue
+from assistant.files import read_catalogue, read_translated
 from assistant.record.history import history
 from assistant.report.week import week_calendar, week_text
 from assistant.report.whose import opened, whose
@@ -72,6 +72,7 @@ def week(
         with store:
             who = whose(store.sessions(), made, profile, athlete)
             past = history(store, who.athlete)
+    made = read_translated(catalogue, made, who.language).catalogue
     planned = plan_week(made, who, Conditions.of(who), past, first, minutes, days)
     if format is Format.TEXT:
         text = (week_text(made, who, planned) + "\n").encode()

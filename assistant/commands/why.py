@@ -9,7 +9,7 @@ import typer
 
 from assistant.commands.options import CatalogueOption, ProfileOption, RecordOption
 from assistant.commands.report import AthleteOption
-from assistant.files import read_catalogue
+from assistant.files import read_catalogue, read_translated
 from assistant.record.history import history
 from assistant.report.decisions import decided
 from assistant.report.whose import opened, whose
@@ -32,7 +32,6 @@ def why(
     Example: cuewalk why long plank
     """
     made = read_catalogue(catalogue)
-    one = named(made, " ".join(movement))
     past = History()
     store = opened(record)
     if store is None:
@@ -41,5 +40,7 @@ def why(
         with store:
             who = whose(store.sessions(), made, profile, athlete)
             past = history(store, who.athlete)
+    made = read_translated(catalogue, made, who.language).catalogue
+    one = named(made, " ".join(movement))
     found = decided(made, lines_of(who.language), one, past, date.today().toordinal())
     typer.echo(why_text(found))

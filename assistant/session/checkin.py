@@ -37,7 +37,7 @@ def open_session(step: Step) -> None:
     else:
         step.say("open.caution_short")
     if setting.accepted:
-        begin(step)
+        into_check_in(step)
     else:
         cautions.ask(step)
 
@@ -49,14 +49,14 @@ def cautions_accepted(step: Step, meaning: Meaning) -> None:
         return
     step.record(CautionsAccepted(step.setting.cautions))
     step.set(accepted=True)
-    begin(step)
+    into_check_in(step)
 
 
 def cautions_refused(step: Step, meaning: Meaning) -> None:
     step.say("cautions.no")
 
 
-def begin(step: Step) -> None:
+def into_check_in(step: Step) -> None:
     """Into the check-in, with the first thing that the plan had to leave out."""
     for reason in step.setting.plan.left_out[:1]:
         step.say_line(because(reason))

@@ -85,6 +85,18 @@ def _of_the_work(handler: Handler) -> Handler:
     return handle
 
 
+def _and_ask_on(handler: Handler) -> Handler:
+    """What is there or missing is noted; where that changes nothing, the question stands."""
+
+    def handle(step: Step, meaning: Meaning) -> None:
+        before = step.state.blocks
+        handler(step, meaning)
+        if step.state.node is Node.SAFEGUARD and step.state.blocks == before:
+            trouble.ask_again(step)
+
+    return handle
+
+
 def _answer_no_pain(step: Step, meaning: Meaning) -> None:
     checkin.no_pain(step)
 
@@ -147,6 +159,8 @@ MEANINGS: Mapping[Node, Mapping[str, Handler]] = {
         **ALWAYS,
         **TALK,
         **CHANGE,
+        "lack": _and_ask_on(change.lack),
+        "have": _and_ask_on(change.have),
         "yes": blocks.safeguard_there,
         "no": blocks.safeguard_lacking,
         "undo": logs.undo,

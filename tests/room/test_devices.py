@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import queue
 import subprocess
 import sys
@@ -187,3 +188,37 @@ def test_a_hold_outlives_the_microphone_the_loudspeaker_and_both(
     # What was held before the first loss was told, and nothing of the pauses.
     kept = replay(setting, events).clock.kept
     assert HELD + 1.0 < kept < HELD + 5.0
+
+
+@pytest.mark.skipif("CUEWALK_LONG" not in os.environ, reason="half a minute: CUEWALK_LONG=1")
+def test_another_default_device_takes_over(
+    room: VirtualRoom, session: Session, tmp_path: Path
+) -> None:
+    """The microphone goes for good, and one at 8 kHz is the default; the loudspeaker's place is
+    taken by another, which the sound server does by itself and without a gap that is told."""
+    for words in (
+        "module-null-sink sink_name=mouth2 rate=8000 channels=1 format=s16le",
+        "module-remap-source source_name=mic2 master=mouth2.monitor channels=1 remix=yes",
+        "module-null-sink sink_name=room2 rate=44100 channels=2 format=s16le",
+    ):
+        room.pactl("load-module", *words.split())
+    session.hear("stood at 20 seconds", 60)
+    session.hear("Say resume")
+    resume(room, session)
+    modules = [line.split("\t") for line in room.pactl("list", "short", "modules").splitlines()]
+    room.pactl("set-default-source", "mic2")
+    room.pactl("set-default-sink", "room2")
+    for name in ("source_name=mic ", "sink_name=room "):
+        (number,) = [words[0] for words in modules if name in words[2] + " "]
+        room.pactl("unload-module", number)
+    session.hear("I can not hear you")
+    session.hear("I hear again")
+    session.hear("Paused at")
+    time.sleep(2.0)
+    session.program.kill()
+    session.program.wait()
+    with Store.open(tmp_path / "record.db", read_only=True) as store:
+        events, facts = store.events(1), store.facts(1)
+    assert [e.device for e in events if isinstance(e, AudioLost)] == ["microphone"]
+    assert [e.device for e in events if isinstance(e, AudioFound)] == ["microphone"]
+    assert not [f for f in facts if isinstance(f, SetLogged)]

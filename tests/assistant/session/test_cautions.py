@@ -281,6 +281,16 @@ def test_neither_silence_nor_a_lost_device_is_a_yes(silent: bool) -> None:
     assert play.lines()[-1] == "safeguard.hanging"
 
 
+def test_what_is_there_or_missing_is_no_answer_by_itself() -> None:
+    play = with_bar(HANG)
+    for word in ("have", "lack"):
+        play.say(word, equipment="pipe")
+        assert play.node is Node.SAFEGUARD
+        assert play.lines()[-1] == "safeguard.hanging"
+    play.say("lack", equipment="bar")
+    assert play.state.current.movement != "bar_hang" or play.ended() or play.node is not Node.READY
+
+
 def test_easier_than_what_asks_may_ask_for_nothing() -> None:
     play = with_bar(UP)
     play.say("easier")

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import islice
+from unicodedata import normalize
 
 from rapidfuzz import fuzz, process
 from rapidfuzz.distance import Levenshtein
@@ -146,6 +147,9 @@ class Neighbours:
         if tag == "insert":
             return wanted[target] in self._small
         heard, meant = said[source], wanted[target]
+        if not self._spaced:
+            # One syllable for another that shares all its letters but one (Unicode NFD parts them).
+            return Levenshtein.distance(normalize("NFD", heard), normalize("NFD", meant)) == 1
         if heard in self._known or min(len(heard), len(meant)) < 4:
             return False
         return fuzz.ratio(heard, meant) >= SLIP

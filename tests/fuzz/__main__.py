@@ -28,7 +28,7 @@ PACKAGES = ("catalogue", "intents", "assistant")
 
 RUNS = {
     "entry": 350_000, "wave": 250_000, "voice": 150_000, "export": 100_000, "table": 100_000,
-    "lines": 60_000, "profile": 40_000, "catalogue": 40_000, "archive": 20_000, "typed": 15_000,
+    "lines": 60_000, "profile": 30_000, "catalogue": 6_000, "archive": 20_000, "typed": 15_000,
     "phrases": 3_000, "record": 3_000,
 }  # fmt: skip
 """Inputs of a whole run: many of what is quick, some of what reads and writes a disk."""

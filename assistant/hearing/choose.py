@@ -42,12 +42,13 @@ def choose_recogniser(
         if found is not None:
             why = f"recogniser: vosk, with the model {found}"
             return Choice("vosk", why, _vosk(found, language))
-        if engine == "vosk":
+        if engine == "vosk" and language == "en":
             raise HearingError(f"No Vosk model for language {language!r} is here; {FETCH}.")
     if language != "en":
         raise HearingError(
             f"PocketSphinx hears English only, and there is no Vosk model for {language!r} here; "
-            "give one with --model FOLDER."
+            f"give one with --model FOLDER, or install the package vosk-model-{language} where "
+            "there is one."
         )
     asked = "as asked for" if engine else f"as no Vosk model is here; to hear better, {FETCH}"
     return Choice("pocketsphinx", f"recogniser: pocketsphinx with its own model, {asked}", _sphinx)

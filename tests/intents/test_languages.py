@@ -13,6 +13,7 @@ from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 from intents.grammar import make_grammar
 from intents.lines import Line, Lines
+from intents.sample import sample
 from intents.scope import EVERYTHING
 from intents.template import Word, flat
 from intents.understand import Understander
@@ -163,3 +164,16 @@ def test_what_the_coach_offers_to_say_is_understood(code: str) -> None:
         if intent in lines.words and intent not in reader.phrases.words.parts:
             found = {m.id for m in reader.understand(lines.words[intent]).meanings}
             assert intent in found, (intent, lines.words[intent], found)
+
+
+@pytest.mark.parametrize("code", languages())
+def test_sentences_at_random_mean_what_they_were_made_from(code: str) -> None:
+    reader = understander(code)
+    spoken = reader.phrases
+    for node in Node:
+        scope = scope_at(node)
+        for one in sample(spoken, reader.vocabulary, scope, seed=7, n=30):
+            texts = [one.text] if spoken.words.spaced else [one.text, one.text.replace(" ", "")]
+            for text in texts:
+                found = {meaning.id for meaning in reader.understand(text, scope).meanings}
+                assert one.intent in found, (node, text, found)

@@ -44,7 +44,7 @@ def test_answers_make_a_profile_and_a_first_session(tmp_path: Path) -> None:
     names = done.stdout.split("Main part: ")[1].split(".")[0].replace(" and ", ", ").split(", ")
     script = run("rehearse", home=tmp_path).stdout
     assert all(f": {name}." in script for name in names)
-    assert "Hello Robin." in script
+    assert "Robin. About" in script
 
 
 def test_every_caution_is_told_before_anything_is_written(tmp_path: Path) -> None:

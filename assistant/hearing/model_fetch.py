@@ -38,7 +38,7 @@ UNPACKED_MOST: Final = 20
 FILES_MOST: Final = 1_000
 
 _DAMAGED: Final = (
-    zipfile.BadZipFile, NotImplementedError, EOFError, RuntimeError, ValueError, struct.error,
+    zipfile.BadZipFile, EOFError, RuntimeError, ValueError, LookupError, struct.error,
     zlib.error, lzma.LZMAError,
 )  # fmt: skip
 _OF_THE_ARCHIVE: Final = (

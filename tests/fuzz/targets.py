@@ -314,6 +314,8 @@ def _archives() -> list[bytes]:
     for names in (
         ("model/am/final.mdl", "model/conf/mfcc.conf", "model/graph/words.txt"),
         ("../outside", "/absolute", "a\\b"),
+        ("",),
+        ("model", "model/am"),
     ):
         for how in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
             out = io.BytesIO()

@@ -314,7 +314,6 @@ def _archives() -> list[bytes]:
     for names in (
         ("model/am/final.mdl", "model/conf/mfcc.conf", "model/graph/words.txt"),
         ("../outside", "/absolute", "a\\b"),
-        ("",),
         ("model", "model/am"),
     ):
         for how in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
@@ -323,7 +322,19 @@ def _archives() -> list[bytes]:
                 for name in names:
                     zipped.writestr(name, b"x" * 40)
             made.append(out.getvalue())
-    return made
+    return [*made, _nameless()]
+
+
+def _nameless() -> bytes:
+    """An archive whose only entry has no name: its one letter counts as an extra field."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as zipped:
+        zipped.writestr("a", b"x")
+    data = bytearray(out.getvalue())
+    for head, lengths in ((b"PK\x03\x04", 26), (b"PK\x01\x02", 28)):
+        at = data.index(head) + lengths
+        data[at : at + 4] = b"\0\0\1\0"
+    return bytes(data)
 
 
 def _entries() -> list[bytes]:

@@ -12,19 +12,24 @@ from pathlib import Path
 import pytest
 import typer
 
+from assistant.coach import Coach
 from assistant.commands.app import app
+from assistant.files import builtin_catalogue
+from intents.scope import EVERYTHING
 
 ROOT = Path(__file__).parents[1]
+PROGRAM = typer.main.get_command(app)
 DOCUMENTS = (
     "README.md",
     "DEVELOPERS.md",
+    "assistant/TRAINING.md",
     "assistant/TROUBLESHOOTING.md",
     "catalogue/GUIDE.md",
     "intents/PHRASES.md",
     "intents/PHRASES.ko.md",
 )
 _LINK = re.compile(r"\]\(([^)\s]+)\)")
-_COMMAND = re.compile(r"(?:`|^\$ |^|bin/|&& |\| )cuewalk ([^`\n#<|]*)", re.MULTILINE)
+_COMMAND = re.compile(r"\bcuewalk ([^`\n#<|]*)")
 _QUOTED = re.compile(r"\"([^\"\n]+)\"")
 _CODE = re.compile(r"```.*?```|`[^`\n]*`", re.DOTALL)
 SPOKEN_BY_PEOPLE = 3
@@ -57,12 +62,13 @@ def anchors(text: str) -> set[str]:
 
 @pytest.mark.parametrize("document", DOCUMENTS)
 def test_commands_and_options_that_are_named_exist(document: str) -> None:
-    for line in _COMMAND.findall(text_of(document)):
-        names_a_command(line.split())
+    for code in _CODE.findall(text_of(document)):
+        for line in _COMMAND.findall(code):
+            names_a_command(line.split())
 
 
 def names_a_command(words: list[str]) -> None:
-    command = typer.main.get_command(app)
+    command = PROGRAM
     while words and hasattr(command, "commands") and not words[0].startswith("-"):
         assert words[0] in command.commands, f"there is no command {words[0]!r}"
         command = command.commands[words[0]]
@@ -71,6 +77,15 @@ def names_a_command(words: list[str]) -> None:
     for word in words:
         if re.fullmatch(r"--?[a-z][a-z-]*", word):
             assert word in options | {"--help", "-h"}, f"{command.name} has no option {word}"
+
+
+def test_what_the_readme_says_to_say_is_understood() -> None:
+    coach = Coach.of(builtin_catalogue(), "en")
+    section = text_of("README.md").partition("## What to say")[2].partition("##")[0]
+    phrases = _QUOTED.findall(section)
+    assert len(phrases) > 15
+    for phrase in phrases:
+        assert coach.understand(phrase, EVERYTHING).decision == "act", phrase
 
 
 def test_messages_that_are_quoted_are_said() -> None:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import takewhile
 
 import numpy as np
 
@@ -63,9 +62,9 @@ def hear_word(blocks: Iterable[TimedBlock], recogniser: Recogniser, coach: Coach
     return Checked(line, line.id == "level.fine", levels)
 
 
-def within(blocks: Iterable[TimedBlock], begin: float, end: float) -> Iterable[TimedBlock]:
-    """The blocks from one time to another."""
-    return (b for b in takewhile(lambda timed: timed[1] < end, blocks) if b[1] >= begin)
+def since(blocks: Iterable[TimedBlock], begin: float) -> Iterable[TimedBlock]:
+    """The blocks from a time on: what waited in the queue before it is not the athlete's word."""
+    return ((block, at) for block, at in blocks if at >= begin)
 
 
 def _judged(levels: Levels, said: list[Utterance], coach: Coach) -> Line:

@@ -14,7 +14,7 @@ from assistant.errors import HearingError
 from assistant.hearing.listener import Listener
 from assistant.hearing.microphone import Microphone
 from assistant.hearing.port import Recogniser, Utterance
-from assistant.level_check import ASKED, SECONDS, hear_word, within
+from assistant.level_check import ASKED, SECONDS, hear_word, since
 from assistant.loop import Loop
 from assistant.preparing import Prepared
 from assistant.runner import Recorder, Runner
@@ -140,7 +140,7 @@ def train_live(
         output.perform(Say(LEVEL, ASKED), clock.now())
         asked.wait(LONGEST_LINE)
         end = clock.now() + SECONDS
-        checked = hear_word(within(microphone.blocks(), clock.now(), end), recogniser, coach)
+        checked = hear_word(since(microphone.blocks(end), clock.now()), recogniser, coach)
         log.debug("%s", checked)
         if not checked.fine:
             output.perform(Say(f"{LEVEL} told", checked.line), clock.now())

@@ -6,6 +6,7 @@ can not be rendered is shown, and counts as said.
 
 from __future__ import annotations
 
+import logging
 import queue
 import threading
 from collections.abc import Callable
@@ -28,6 +29,8 @@ from assistant.speaking.earcons import earcon
 from assistant.speaking.port import Loudspeaker, Voice
 from intents.lines import Line
 from intents.scope import Scope
+
+log = logging.getLogger("cuewalk.speaking")
 
 Finished = Callable[[str, bool], None]
 
@@ -111,7 +114,11 @@ class SpokenOutput:
                 continue
             try:
                 sound = self._voice.render(order.text, order.rate)
-            except SpeakingError as error:
+            except Exception as error:
+                # Whatever it is that a voice fails with, the session must hear that the line is
+                # over: it waits for that.
+                if not isinstance(error, SpeakingError):
+                    log.exception("%r could not be said", order.text)
                 self._screen.note(str(error))
                 self._finished(order.say.tag, False)
                 continue

@@ -29,6 +29,7 @@ from assistant.hearing.wave import read_wave
 from assistant.preparing import Prepared, begin, new_setting, unfinished
 from assistant.record.store import Store
 from assistant.recorded import Sounds, train_recorded
+from assistant.returning import return_choice
 from assistant.runner import Recorder
 from assistant.screen.choose import open_screen
 from assistant.screen.port import Screen
@@ -37,6 +38,9 @@ from assistant.session.facts import Fact, SessionEnded
 from assistant.speaking.cache import RenderCache
 from assistant.speaking.quiet_native import native_messages_hidden
 from intents.lines import Line
+
+NOT_TODAY = 1
+"""Exit code where the athlete, unwell earlier today, does not choose to train again."""
 
 Run = Callable[[Prepared, Recorder], str]
 
@@ -130,15 +134,18 @@ def train(
                 check_level,
             )
 
-    with (
-        open_record(record) as store,
-        closing(
-            open_screen(
-                plain=plain, typed=typed, recorded=bool(recordings), words=things.coach.lines
-            )
-        ) as screen,
-    ):
-        run_on_record(store, things, screen, run, fresh=fresh, minutes=minutes)
+    words, now = things.coach.lines, datetime.now().astimezone()
+    with open_record(record) as store:
+        chosen = return_choice(store, things.profile.athlete, words, now, sys.stdin, sys.stdout)
+        if chosen is False:
+            raise typer.Exit(NOT_TODAY)
+        with closing(
+            open_screen(plain=plain, typed=typed, recorded=bool(recordings), words=words)
+        ) as screen:
+            run_on_record(
+                store, things, screen, run,
+                fresh=fresh, minutes=minutes, return_chosen=chosen is True,
+            )  # fmt: skip
 
 
 def opening_voice(things: Material) -> RenderCache:
@@ -162,6 +169,7 @@ def run_on_record(
     *,
     fresh: bool,
     minutes: int | None,
+    return_chosen: bool = False,
 ) -> int:
     """Run a new session, or the one that broke off, on the record; returns its number."""
     from assistant.commands.app import program_version
@@ -171,12 +179,18 @@ def run_on_record(
         None
         if fresh
         else unfinished(
-            store, things.catalogue, things.digest, things.profile.athlete, now, screen.note
+            store,
+            things.catalogue,
+            things.digest,
+            things.profile.athlete,
+            now,
+            screen.note,
+            return_chosen,
         )
     )
     if prepared is None:
         prepared = Prepared(
-            new_setting(things.catalogue, things.profile, store, now, minutes), None
+            new_setting(things.catalogue, things.profile, store, now, minutes, return_chosen), None
         )
     setting, session = prepared.setting, prepared.session
 

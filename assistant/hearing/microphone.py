@@ -9,6 +9,7 @@ it neither jitters nor drifts.
 from __future__ import annotations
 
 import contextlib
+import math
 import queue
 import threading
 import time
@@ -73,15 +74,19 @@ class Microphone:
         """Times the sound card says that it lost samples."""
         self._open()
 
-    def blocks(self) -> Iterator[TimedBlock]:
-        """Blocks of `BLOCK` samples until `close`; while the device is lost, none come."""
-        while not self._closing.is_set():
-            yield from self._read()
+    def blocks(self, until: float = math.inf) -> Iterator[TimedBlock]:
+        """Blocks of `BLOCK` samples until `close`, or a time on the clock; while the device is
+        lost, none come."""
+        while not self._closing.is_set() and self._clock() < until:
+            for block, at in self._read():
+                if at >= until:
+                    return
+                yield block, at
             if self._closing.is_set():
                 return
             self._shut()
             self._on_lost()
-            if self._find():
+            if self._find(until):
                 self._on_found()
 
     def close(self) -> None:
@@ -168,10 +173,10 @@ class Microphone:
         except queue.Full:
             self.dropped += 1
 
-    def _find(self) -> bool:
+    def _find(self, until: float) -> bool:
         """Try until the device is there again, and gives sound: one that is switched off opens
-        too. False where the session closes first."""
-        while not self._closing.wait(RETRY):
+        too. False where the session closes first, or the time is over."""
+        while not self._closing.wait(RETRY) and self._clock() < until:
             try:
                 open_streams.look_again(portaudio())
                 self._open()

@@ -197,3 +197,16 @@ def test_a_missing_library_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(builtins, "__import__", broken)
     with pytest.raises(HearingError, match="libportaudio2"):
         portaudio.portaudio()
+
+
+def test_a_time_ends_the_blocks_of_a_device_that_is_gone(library: Library) -> None:
+    now = [0.0]
+    heard = Microphone(lambda: now[0])
+    for _ in range(5):
+        library.feed(np.zeros(1440, np.int16))
+    blocks = heard.blocks(until=1.0)
+    assert len([next(blocks) for _ in range(4)]) == 4
+    library.there = False
+    now[0] = 2.0
+    assert len(list(blocks)) <= 1
+    heard.close()

@@ -20,13 +20,13 @@ PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["
 
 
 def files() -> set[str]:
-    """Every file of the packages but for pages to read, and what Python and editors leave there."""
+    """Every file of the packages but what is to be looked at, and what Python leaves there."""
     return {
         path.relative_to(ROOT).as_posix()
         for package in PACKAGES
         for path in (ROOT / package).rglob("*")
         if path.is_file()
-        and path.suffix != ".md"
+        and path.suffix not in (".md", ".svg")
         and "__pycache__" not in path.parts
         and not path.name.startswith(".")
     }

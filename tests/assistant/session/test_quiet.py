@@ -13,7 +13,7 @@ from random import Random
 
 import pytest
 
-from assistant.athletes import PLAIN, Reply, steady
+from assistant.athletes import Reply, steady
 from assistant.coach import Coach
 from assistant.files import builtin_catalogue
 from assistant.rehearsal import Rehearsed, rehearse
@@ -28,6 +28,7 @@ from catalogue.dosing import target_for
 from catalogue.model import Catalogue, Detail, Movement, Profile
 from catalogue.plan import Block, Plan
 from catalogue.speech import USUAL_RATE
+from intents.lines import Line
 
 CATALOGUE = builtin_catalogue()
 COACH = Coach.of(CATALOGUE, "en")
@@ -60,10 +61,10 @@ def setting_of(catalogue: Catalogue, movement: Movement, detail: Detail) -> Sett
 
 
 def curious(state: State, setting: Setting, random: Random) -> list[Reply]:
-    """Wants everything told again, seven seconds before the end of each hold."""
+    """Asks what to take care of, seven seconds before the end of each hold."""
     if state.node is Node.WORK:
         movement = setting.catalogue.movements[state.current.movement]
-        return [Reply(max(0.5, asked(state.current, movement) - 7.0), "explain")]
+        return [Reply(max(0.5, asked(state.current, movement) - 7.0), Line("safety"))]
     return steady(state, setting, random)
 
 
@@ -101,12 +102,11 @@ def test_not_even_where_the_athlete_asks_for_it(lasts: Lasts) -> None:
 
 def test_what_the_athlete_says_there_is_still_heard() -> None:
     """Silence is the coach's: "I came off" in the last second stops the clock."""
-    assert PLAIN[Node.OFF] == "start"
     setting = setting_of(CATALOGUE, CATALOGUE.movements["long_plank"], "usual")
 
     def slips(state: State, setting: Setting, random: Random) -> list[Reply]:
         if state.node is Node.WORK and not state.came_off:
-            return [Reply(29.0, "I came off")]
+            return [Reply(29.0, Line("came_off"))]
         return steady(state, setting, random)
 
     done = rehearse(setting, slips, COACH.render, COACH.understand)

@@ -42,10 +42,10 @@ SAID = {
 
 
 def recorded(folder: Path) -> Way:
-    """Begins with recordings: the check-in, then set after set."""
+    """Begins with recordings: cautions and check-in, then set after set."""
     for name in SAID:
         _speak(folder / f"{name}.wav", SAID[name])
-    order = ["no", "yes", "yes", *["start", "done", "done"] * 4, "six", *["start"] * 4]
+    order = ["yes", "no", "yes", "yes", *["start", "done", "done"] * 4, "six", *["start"] * 4]
     sounds = [str(folder / f"{name}.wav") for name in order]
 
     def start(home: Path, words: Sequence[str]) -> Program:

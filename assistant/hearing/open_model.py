@@ -22,9 +22,9 @@ import pocketsphinx
 
 BEGIN, END = "<s>", "</s>"
 
-OTHER_AT_START: Final = 0.5
+OTHER_AT_START: Final = 0.15
 """Share of utterances that are taken for other speech before anything is heard."""
-OTHER_INSIDE: Final = 0.1
+OTHER_INSIDE: Final = 0.05
 """Share of words inside a phrase that are taken to leave it."""
 END_SHARE: Final = 0.1
 """Share of everyday words that end an utterance."""
@@ -37,11 +37,11 @@ def arpa(phrases: Iterable[str], everyday: Mapping[str, float]) -> str:
 
     >>> print(arpa(["stop", "go on"], {"the": -1.0}).split("\\\\2-grams:")[1].split("\\\\end")[0])
     <BLANKLINE>
-    -0.6021 <s> go
-    -0.6021 <s> stop
-    -0.0458 go on
-    -0.0458 on </s>
-    -0.0458 stop </s>
+    -0.3716 <s> go
+    -0.3716 <s> stop
+    -0.0223 go on
+    -0.0223 on </s>
+    -0.0223 stop </s>
     <BLANKLINE>
     <BLANKLINE>
     """

@@ -33,7 +33,9 @@ class Patience:
     """The text is a phrase, and a few words can follow: "start", "start over". Between the words of
     a phrase there is hardly ever a pause this long."""
     listing: float = 0.45
-    """The text is a phrase, and many words can follow, as in numbers and lists: "log thirty"."""
+    """The text is a phrase of several words, and many can follow, as in numbers and lists: "log
+    thirty". Behind one word alone ("yes", "easier") many may follow too, but hardly ever after a
+    pause."""
     broken: float = 0.60
     """The text is no phrase, or no phrase yet."""
 
@@ -53,6 +55,6 @@ class Patience:
         if not graph.accepts(text):
             return silence >= self.broken
         following = len(graph.next_words(text) - tail)
-        if following >= MANY:
+        if following >= MANY and len(text) > 1:
             return silence >= self.listing
         return silence >= (self.may_go_on if following else self.whole)

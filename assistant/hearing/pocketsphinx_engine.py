@@ -20,6 +20,7 @@ import numpy as np
 import pocketsphinx
 
 from assistant.errors import HearingError
+from assistant.hearing.adaptation import START_MEAN, Adapted
 from assistant.hearing.agreement import calibration, difference
 from assistant.hearing.decoys import decoys, frequencies
 from assistant.hearing.endpoint import Endpointer
@@ -38,10 +39,9 @@ PARTLY: Final = 0.5
 """Share of the allowed difference that a partial text may have: the start of a long sentence about
 other things often sounds like a short command."""
 
-START_MEAN: Final = "42,-6.5,6,13,-3,-2,2.3,-4,-2.5,-2,4.8,1,1.5"
-"""Mean of the cepstral features to begin with, between those that the decoder settled on for
-flite's voices slt, rms and awb. It adapts from there; from the decoder's own start (40,3,-1) the
-first words of a session were heard worse."""
+MOST_STATES: Final = 1000
+"""States of words that a decoder follows at most in a frame: in noise nearly all seem possible, and
+following more costs time and hears nothing better."""
 
 HISS: Final = 4.0
 """Root mean square of the noise added to every block, in units of the 16-bit scale. Some devices
@@ -63,15 +63,20 @@ class _Compiled:
 
 
 class PocketsphinxRecogniser:
-    """The embedded engine. Raises `HearingError` where its model can not be loaded."""
+    """The embedded engine; `adapted` is what is known of the athlete's voice.
+
+    Raises `HearingError` where its model can not be loaded.
+    """
 
     name = "pocketsphinx"
 
-    def __init__(self, patience: Patience | None = None) -> None:
+    def __init__(self, patience: Patience | None = None, adapted: Adapted | None = None) -> None:
         self.patience = patience or Patience()
+        adapted = adapted or Adapted()
+        self._settings = {"loglevel": "FATAL", "maxhmmpf": MOST_STATES, **adapted.settings}
         self._everyday = {word: frequencies("en")[word] for word in decoys("en", DECOYS)}
         try:
-            self._strict = pocketsphinx.Decoder(lm=None, loglevel="FATAL")
+            self._strict = pocketsphinx.Decoder(lm=None, **self._settings)
             self._open = self._small_decoder(self._everyday)
         except RuntimeError as error:
             raise HearingError(
@@ -251,7 +256,7 @@ class PocketsphinxRecogniser:
             path.write_text("".join(lines), encoding="utf-8")
             # The second and third pass would come after the last word, where they cost time.
             return pocketsphinx.Decoder(
-                lm=None, dict=str(path), loglevel="FATAL", fwdflat=False, bestpath=False
+                lm=None, dict=str(path), fwdflat=False, bestpath=False, **self._settings
             )
 
     def _switch(self, wanted: _Compiled) -> None:

@@ -2,10 +2,11 @@
 
 Prints one JSON line for each condition: `clean`, `kitchen-18`, `kitchen-12`, `kitchen-6`, the same
 of `pink` and `babble`, `other` (speech about other things, at the nodes of a session), `everything`
-(the same with every phrase in scope) and `narrow` (the same after a yes-or-no question). Without
-conditions: those of the table of bars. Options: `--tuned` speaks with the voices and noise that may
-be tuned with instead of those that report, `--every N` says only every Nth phrase, `--list` tells
-what was not right on standard error.
+(the same with every phrase in scope), `narrow` (the same after a yes-or-no question) and
+`small-talk` (short everyday sentences of the voices at the nodes of a session). Without conditions:
+those of the table of bars. Options: `--tuned` speaks with the voices and noise that may be tuned
+with instead of those that report, `--every N` says only every Nth phrase, `--list` tells what was
+not right on standard error.
 
 In a line: counts of phrases right, wrong (something else acted), asked (asked about something
 else) and missed; `share` right with its Wilson 95 % interval; the same for safety words; the median
@@ -29,17 +30,20 @@ from assistant.hearing.port import RATE
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 from intents.scope import EVERYTHING, Scope
-from tests.bench.hearing.material import Room, all_phrases, other_speech, talk
+from tests.bench.hearing.material import Room, all_phrases, other_speech, small_talk, talk
 from tests.bench.hearing.trial import Outcome, actions, outcomes
 from tests.bench.hearing.voices import REPORTED, TUNED
 
-TABLE = ("clean", "kitchen-18", "kitchen-12", "kitchen-6", "other", "narrow")
+TABLE = ("clean", "kitchen-18", "kitchen-12", "kitchen-6", "other", "narrow", "small-talk")
 COSTLY = {"stop", "finish", "skip", "log"}
 SHORT = 3
 """Words that a short command has at most."""
 
+SESSION = [scope_at(n) for n in (Node.READY, Node.WORK, Node.REST, Node.EFFORT, Node.EQUIPMENT)]
+
 OTHER: dict[str, list[Scope]] = {
-    "other": [scope_at(n) for n in (Node.READY, Node.WORK, Node.REST, Node.EFFORT, Node.EQUIPMENT)],
+    "other": SESSION,
+    "small-talk": SESSION,
     "everything": [EVERYTHING],
     "narrow": [scope_at(Node.CONFIRM)],
 }
@@ -107,7 +111,10 @@ def commands(condition: str, tuned: bool, every: int, listed: bool) -> dict[str,
 
 
 def other(condition: str, tuned: bool, listed: bool) -> dict[str, object]:
-    sounds = talk(other_speech(0 if tuned else None))
+    if condition == "small-talk":
+        sounds = small_talk(TUNED[:3] if tuned else REPORTED[:3])
+    else:
+        sounds = talk(other_speech(0 if tuned else None))
     acted = actions(PocketsphinxRecogniser(), sounds, OTHER[condition])
     if listed:
         for event in acted:

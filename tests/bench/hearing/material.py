@@ -31,6 +31,21 @@ from tests.bench.hearing.voices import Speaker, power, spoken
 OFTEN = {Node.READY: 3, Node.WORK: 3, Node.REST: 3}
 """Nodes where a session spends most of its time, and how much more likely they are."""
 
+SMALL_TALK = (
+    *("where are you going", "what time is it", "thank you very much", "see you later"),
+    *("good morning", "did you feed the cat", "dinner is nearly ready", "who was at the door"),
+    *("i will call you back", "that looks great", "close the window please", "not in the house"),
+    *("put the kettle on", "my phone is ringing", "are you hungry", "come over here"),
+    *("the milk is in the fridge", "turn off the light", "it is raining outside", "happy birthday"),
+    *("we need more bread", "have you seen my keys", "let the dog out", "what a lovely day"),
+    *("he is late for school", "watch the baby", "i like that song", "ask your mother"),
+    *("the bus is coming", "sounds good to me", "take out the trash", "leave me alone"),
+    *("who won the game", "wash your hands", "are the shops open", "give it to your sister"),
+    *("i paid the rent", "is anybody home", "how was your day", "look at the garden"),
+)
+"""Short everyday sentences, invented, none of them a command: short speech is the hardest to tell
+from commands."""
+
 BEFORE = 1.2
 AFTER = 1.3
 """Seconds of room before and after a phrase."""
@@ -143,6 +158,17 @@ def in_room(said: Said, room: Room, start: int) -> tuple[Samples, float]:
     # Rendered sound has two quiet frames behind its last loud one.
     ends = BEFORE + len(sound) / RATE - 0.02
     return np.clip(np.round(mixed), -32_768, 32_767).astype(np.int16), ends
+
+
+def small_talk(speakers: Sequence[Speaker]) -> list[Samples]:
+    """Every sentence of small talk by each speaker, in a quiet room."""
+    here, there = coach().understander, scope_at(Node.READY)
+    said = [
+        Said(text, there, speaker, here.understand(text, there).meanings, False)
+        for speaker in speakers
+        for text in SMALL_TALK
+    ]
+    return [in_room(one, Room(), 0)[0] for one in said]
 
 
 def talk(paths: Iterable[Path], pause: float = 1.0) -> list[Samples]:

@@ -15,11 +15,11 @@ from __future__ import annotations
 
 import tomllib
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from pydantic import BaseModel, ConfigDict
 
-from intents.phrases import Phrases
+from intents.phrases import Phrases, Template
 from intents.scope import Bare
 from intents.template import Line, Node, Slot, flat
 from intents.vocabulary import Vocabulary, heard_names
@@ -84,7 +84,7 @@ def markdown(
         heading = data.groups[id_]
         out += [f"## {heading.title}", *filter(None, [heading.about])]
         rows = [(data.does[i], said(data, phrases, i)) for i in group.intents]
-        rows += [(data.answers[bare], said(data, phrases, bare, bare)) for bare in group.bare]
+        rows += [(data.answers[bare], answers(data, phrases, bare)) for bare in group.bare]
         head = ["| {} | {} |".format(*data.columns), "|---|---|"]
         quote = "{}{{}}{}".format(*data.quotes)
         out.append(
@@ -100,15 +100,18 @@ def markdown(
     return "\n\n".join(out) + "\n"
 
 
-def said(data: PhraseListData, phrases: Phrases, named: str, bare: Bare | None = None) -> list[str]:
-    """What recognisers listen for of an intent, or of a bare answer, with values filled in."""
-    nodes = [
-        template.node
-        for template in phrases.templates
-        if template.heard
-        and template.bare == bare
-        and (bare is not None or template.intent == named)
-    ]
+def said(data: PhraseListData, phrases: Phrases, intent: str) -> list[str]:
+    """What recognisers listen for of an intent, with values filled in."""
+    return _shown(data, phrases, lambda template: template.intent == intent and not template.bare)
+
+
+def answers(data: PhraseListData, phrases: Phrases, bare: Bare) -> list[str]:
+    """What recognisers listen for as a bare answer, with values filled in."""
+    return _shown(data, phrases, lambda template: template.bare == bare)
+
+
+def _shown(data: PhraseListData, phrases: Phrases, of: Callable[[Template], bool]) -> list[str]:
+    nodes = [template.node for template in phrases.templates if template.heard and of(template)]
     found = []
     for way in ways(nodes, phrases.pieces, data.examples, least=LEAST, most=MOST):
         text = data.written.get(way) or " ".join(phrases.words.run_together(way.split(" ")))

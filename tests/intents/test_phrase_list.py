@@ -15,7 +15,7 @@ from assistant.session.nodes import Node
 from assistant.session.scopes import BARE, scope_at
 from intents import phrase_list as module
 from intents.meaning import INTENT_IDS, SAFETY_IDS
-from intents.phrase_list import LEAST, MOST, Group, PhraseListData, said
+from intents.phrase_list import LEAST, MOST, Group, PhraseListData, answers, said
 
 ROOT = Path(__file__).parents[2]
 GROUPS = Group.read_all((files("intents") / "data" / "phrase_groups.toml").read_text("utf-8"))
@@ -77,8 +77,8 @@ def test_bare_answers_are_understood_where_they_are_asked_for(code: str) -> None
     coach, data, spoken = Coach.of(catalogue, code), data_of(code), phrases(code)
     meant = {"rpe": "effort", "level": "pain", "part": "pain", "equipment": "lack"}
     for bare in GROUPS["asked"].bare:
-        for node in (node for node, answers in BARE.items() if bare in answers):
-            for text in said(data, spoken, bare, bare):
+        for node in (node for node, asked in BARE.items() if bare in asked):
+            for text in answers(data, spoken, bare):
                 found = coach.understand(text, scope_at(node))
                 assert found.meanings, (text, node)
                 # A part alone is an answer where the part is asked for, not where the level is.

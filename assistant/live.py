@@ -25,7 +25,7 @@ from assistant.session.scopes import scope_of
 from assistant.simulated import Agenda
 from assistant.speaking.interruptible import Interruptible
 from assistant.speaking.player import Player
-from assistant.speaking.port import Voice
+from assistant.speaking.voice_box import VoiceBox
 from assistant.spoken_output import SpokenOutput, finished_event
 from assistant.turns import Turns
 from assistant.typed import begin_event
@@ -54,7 +54,7 @@ def train_live(
     recorder: Recorder,
     screen: Screen,
     recogniser: Recogniser,
-    voice: Voice,
+    voice: VoiceBox,
     devices: Devices,
     check_level: bool = True,
 ) -> str:
@@ -157,6 +157,7 @@ def train_live(
         finished=finished,
         rate=setting.profile.rate,
         show=lambda effect: screen.show(effect.headline, effect.until),
+        use_voice=voice.use,
     )
     loudspeaker.set_volume(setting.profile.volume)
     runner = Runner(setting, output, recorder, prepared.state, screen.see)

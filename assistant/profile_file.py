@@ -9,6 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import platformdirs
+import tomlkit
 
 from assistant.errors import InputError
 from catalogue.detail import LEVELS
@@ -28,6 +29,13 @@ def default_profile_path(environ: Mapping[str, str] = os.environ) -> Path:
 def profile_text(profile: Profile, catalogue: Catalogue) -> str:
     """A profile as a TOML text with comments on every choice; it loads as the same profile."""
     return "\n".join(_lines(profile, catalogue)) + "\n"
+
+
+def with_bend(text: str, bend: float) -> str:
+    """A profile's text with what a reading told of the athlete's voice, all else as it was."""
+    document = tomlkit.parse(text)
+    document["bend"] = tomlkit.item(bend).comment("made by: cuewalk reading")
+    return tomlkit.dumps(document)
 
 
 def write_new(path: Path, text: str, *, replace: bool = False) -> None:

@@ -56,9 +56,11 @@ class SpokenOutput:
         finished: Finished,
         rate: int,
         show: Callable[[Show], None] = lambda show: None,
+        use_voice: Callable[[str], None] = lambda voice: None,
     ) -> None:
         self._render = render
         self._voice = voice
+        self._use_voice = use_voice
         self._loudspeaker = loudspeaker
         self._screen = screen
         self._listen = listen
@@ -94,6 +96,7 @@ class SpokenOutput:
             self._loudspeaker.drop_marks()
         elif isinstance(effect, SetVoice):
             self._rate = effect.rate
+            self._use_voice(effect.voice)
             self._loudspeaker.set_volume(effect.volume)
         elif isinstance(effect, Listen):
             self._listen(effect.scope)

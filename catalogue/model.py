@@ -278,3 +278,6 @@ class Profile(Frozen):
     rate: int = Field(default=165, ge=80, le=300, description="words a minute")
     volume: float = Field(default=0.9, ge=0.0, le=1.0)
     detail: Detail = "usual"
+    bend: float = Field(
+        default=1.0, ge=0.88, le=1.18, description="of the voice's frequencies: cuewalk reading"
+    )

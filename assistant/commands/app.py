@@ -21,6 +21,7 @@ from assistant.commands import (
     model,
     new,
     phrases,
+    reading,
     rehearse,
     report,
     schema,
@@ -93,6 +94,7 @@ app.command("schema")(schema.schema)
 app.command("heard")(heard.heard)
 app.command("phrases")(phrases.phrases)
 app.command("understand")(understand.understand)
+app.command("reading")(reading.reading)
 app.command("devices")(devices.devices)
 app.add_typer(new.app, name="new")
 app.add_typer(model.app, name="model")

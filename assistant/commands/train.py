@@ -27,6 +27,7 @@ from assistant.commands.options import (
 from assistant.errors import InputError
 from assistant.hearing.wave import read_wave
 from assistant.preparing import Prepared, begin, new_setting, unfinished
+from assistant.prompts import prompts, wait_with_bar
 from assistant.record.store import Store
 from assistant.recorded import Sounds, train_recorded
 from assistant.returning import return_choice
@@ -35,8 +36,10 @@ from assistant.screen.choose import open_screen
 from assistant.screen.port import Screen
 from assistant.session.events import Event
 from assistant.session.facts import Fact, SessionEnded
-from assistant.speaking.cache import RenderCache
+from assistant.session.state import opening
+from assistant.speaking.natural_voice import NATURAL
 from assistant.speaking.quiet_native import native_messages_hidden
+from assistant.speaking.voice_box import VoiceBox
 from intents.lines import Line
 
 NOT_TODAY = 1
@@ -51,7 +54,9 @@ def train(
         list[Path] | None,
         typer.Option("--hear", help="A recording as the microphone; repeat for more."),
     ] = None,
-    more: Annotated[list[Path] | None, typer.Argument(help="More recordings for --hear.")] = None,
+    more: Annotated[
+        list[Path] | None, typer.Argument(metavar="FILE", help="More recordings for --hear.")
+    ] = None,
     at: Annotated[
         float | None,
         typer.Option("--at", min=0.1, max=10_000, help="Speed of the clock, typed and recorded."),
@@ -80,9 +85,9 @@ def train(
 
     Examples:
 
-      cuewalk train                         by voice, with microphone and loudspeaker
+      cuewalk train
 
-      cuewalk train --typed                 with the keyboard
+      cuewalk train --typed
 
       cuewalk train --typed --at 60 < lines.txt
 
@@ -114,7 +119,9 @@ def train(
             )
         from assistant.hearing.choose import choose_recogniser
 
-        choice = choose_recogniser(engine, model, language=things.profile.language)
+        choice = choose_recogniser(
+            engine, model, language=things.profile.language, bend=things.profile.bend
+        )
         if voice is None:
             return train_recorded(
                 prepared, things.coach, recorder, screen, choice.open(), sounds, at
@@ -122,6 +129,7 @@ def train(
         from assistant.live import Devices, train_live
 
         screen.note(choice.why)
+        ready(voice, prepared, things, screen)
         with native_messages_hidden():
             return train_live(
                 prepared,
@@ -148,17 +156,29 @@ def train(
             )  # fmt: skip
 
 
-def opening_voice(things: Material) -> RenderCache:
+def opening_voice(things: Material) -> VoiceBox:
     """The profile's voice, rendering ahead what can be said at the beginning and at any time."""
-    from assistant.speaking.choose import open_voice
+    from assistant.speaking.choose import open_voices
 
-    voice = open_voice(things.profile.voice, things.profile.language)
+    voice = open_voices(things.profile.voice, things.profile.language)
     lines = things.coach.lines
     fixed = [i for i in lines.lines if not lines.slots(i)]
     # The opening comes first; a line's place in the language's file is its place in a session.
     texts = [lines.lines[i][n] for i in fixed for n in range(len(lines.lines[i]))]
     voice.warm(texts, things.profile.rate)
     return voice
+
+
+def ready(voice: VoiceBox, prepared: Prepared, things: Material, screen: Screen) -> None:
+    """The voice that the session begins with, with its lines rendered."""
+    if voice.note is not None:
+        screen.note(voice.note)
+    state = prepared.state or opening(prepared.setting)
+    voice.use(state.voice)
+    voice.warm(prompts(prepared.setting, things.coach), state.rate)
+    if voice.speaking == NATURAL:
+        # The others render a line faster than the one before it is said.
+        wait_with_bar(voice, things.coach.lines.word("rendering"), sys.stderr)
 
 
 def run_on_record(

@@ -28,8 +28,10 @@ def choose_recogniser(
     model: Path | None = None,
     environ: Mapping[str, str] = os.environ,
     language: str = "en",
+    bend: float = 1.0,
 ) -> Choice:
-    """Vosk where a model of the language is there, else PocketSphinx (English only).
+    """Vosk where a model of the language is there, else PocketSphinx (English only), adapted to
+    the athlete's voice by the `bend` of a reading.
 
     Raises HearingError where the engine asked for can not be used.
     """
@@ -51,13 +53,19 @@ def choose_recogniser(
             "there is one."
         )
     asked = "as asked for" if engine else f"as no Vosk model is here; to hear better, {FETCH}"
-    return Choice("pocketsphinx", f"recogniser: pocketsphinx with its own model, {asked}", _sphinx)
+    return Choice(
+        "pocketsphinx", f"recogniser: pocketsphinx with its own model, {asked}", _sphinx(bend)
+    )
 
 
-def _sphinx() -> Recogniser:
-    from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
+def _sphinx(bend: float) -> Callable[[], Recogniser]:
+    def open_sphinx() -> Recogniser:
+        from assistant.hearing.adaptation import Adapted
+        from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
 
-    return PocketsphinxRecogniser()
+        return PocketsphinxRecogniser(adapted=Adapted(bend))
+
+    return open_sphinx
 
 
 def _vosk(model: Path, language: str) -> Callable[[], Recogniser]:

@@ -1,8 +1,8 @@
 """What a minute of reading brings: `python -m tests.bench.hearing.adaptation`.
 
-Each held-out voice reads `READING`; then it says every third phrase in a quiet room, to an engine
-that knows nothing of it and to one that was adapted. Prints one JSON line for each voice: the bend,
-counts before and after, and the seconds that the adaptation took.
+Each held-out voice reads what `cuewalk reading` gives to read; then it says every third phrase in a
+quiet room, to an engine that knows nothing of it and to one that was adapted. Prints one JSON line
+for each voice: the bend, counts before and after, and the seconds that the adaptation took.
 """
 
 from __future__ import annotations
@@ -15,21 +15,11 @@ import numpy as np
 from assistant.hearing.adaptation import adapt
 from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
 from assistant.hearing.port import RATE, Samples
+from assistant.reading import sentences
 from tests.bench.hearing.__main__ import counted
 from tests.bench.hearing.material import HISS, Room, all_phrases
 from tests.bench.hearing.trial import outcomes
 from tests.bench.hearing.voices import REPORTED, Speaker, spoken
-
-READING = (
-    "the bar is clean and the floor is clear",
-    "i warm up slowly before every hard exercise",
-    "my left foot goes first and the right one follows",
-    "count to ten and breathe out with each step",
-    "press the wall away with both hands and look down",
-    "we stop at once when something hurts",
-    "jump softly bend your knees and land on both feet",
-    "five six seven eight and rest for a minute",
-)
 
 
 def read(text: str, speaker: Speaker) -> Samples:
@@ -46,7 +36,7 @@ def main() -> None:
         # The seed differs from that of the other conditions, so do the phrases.
         said = [one for one in all_phrases(REPORTED, 3, seed=9) if one.speaker == speaker]
         began = time.process_time()
-        adapted = adapt([(read(text, speaker), text) for text in READING])
+        adapted = adapt([(read(text, speaker), text) for text in sentences()])
         seconds = time.process_time() - began
         before = outcomes(PocketsphinxRecogniser(), said, Room())
         after = outcomes(PocketsphinxRecogniser(adapted=adapted), said, Room())

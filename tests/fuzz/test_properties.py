@@ -44,19 +44,19 @@ TABLES = st.dictionaries(
 
 
 @pytest.mark.parametrize("name", sorted(TARGETS.keys() - SLOW))
-@settings(max_examples=40, deadline=10_000, derandomize=True)
+@settings(max_examples=25, deadline=10_000, derandomize=True)
 @given(data=ANYTHING)
 def test_anything(name: str, data: bytes) -> None:
     TARGETS[name].run(data)
 
 
-@settings(max_examples=150, deadline=10_000, derandomize=True)
+@settings(max_examples=100, deadline=10_000, derandomize=True)
 @given(text=ENTRIES)
 def test_entries_of_any_shape(text: str) -> None:
     TARGETS["entry"].run(text.encode())
 
 
-@settings(max_examples=100, deadline=10_000, derandomize=True)
+@settings(max_examples=60, deadline=10_000, derandomize=True)
 @given(value=VALUES, version=st.sampled_from([1, 2]))
 def test_exports_of_any_shape(value: object, version: int) -> None:
     whole = {"format": "cuewalk-export", "version": version, "sessions": [value]}

@@ -19,7 +19,7 @@ import pytest
 from assistant.athletes import ATHLETES
 from assistant.coach import Coach
 from assistant.errors import InputError
-from assistant.files import read_catalogue
+from assistant.files import LOOKED_AT, read_catalogue
 from assistant.preparing import new_setting
 from assistant.rehearsal import rehearse
 from catalogue.problems import CatalogueProblems
@@ -57,11 +57,6 @@ def million_entries(folder: Path) -> None:
         (folder / f"{number}.toml").write_text("[[skill]]\n" * 75_000)
 
 
-def many_files(folder: Path) -> None:
-    for number in range(5_100):
-        (folder / f"{number}.toml").write_text("")
-
-
 def steering_names(folder: Path) -> None:
     name = "\x1b[2J\u202egnp.toml"
     (folder / name).write_text("movement = 3\n")
@@ -71,7 +66,6 @@ def steering_names(folder: Path) -> None:
     ("fill", "said"),
     [
         (million_entries, "characters together; make two catalogues"),
-        (many_files, "holds over 5,000 files"),
         (steering_names, "is not written as a list of entries"),
     ],
 )
@@ -84,6 +78,13 @@ def test_the_program_refuses_a_folder(
     assert said in done.stderr
     assert "Traceback" not in done.stderr
     assert all(char.isprintable() or char == "\n" for char in done.stdout + done.stderr)
+
+
+def test_a_folder_of_too_many_files_is_not_read(tmp_path: Path) -> None:
+    for number in range(LOOKED_AT + 1):
+        (tmp_path / f"{number}.txt").touch()
+    with pytest.raises(InputError, match="holds over 5,000 files"):
+        read_catalogue(tmp_path)
 
 
 WRONG = {

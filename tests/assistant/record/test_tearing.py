@@ -15,7 +15,7 @@ from assistant.session.events import Event
 from assistant.session.facts import Fact
 from tests.assistant.record.tearing import commits, opens_with_what_was_whole, written
 
-TEARS = int(os.environ.get("CUEWALK_TEARS", "60"))
+TEARS = int(os.environ.get("CUEWALK_TEARS", "40"))
 
 Header = Callable[..., SessionHeader]
 Entry = Callable[[int], tuple[Event, list[Fact]]]

@@ -9,6 +9,7 @@ is aligned with its known text under several bends; the best fit wins.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -39,8 +40,8 @@ GAIN: Final = 0.02
 class Adapted:
     """What is kept of a voice: the factor by which the frequency axis is bent.
 
-    >>> Adapted(1.06).settings
-    {'warp_params': '1.06'}
+    >>> float(Adapted(1.06).settings["warp_params"])
+    1.06
     """
 
     bend: float = 1.0
@@ -51,8 +52,15 @@ class Adapted:
 
     @property
     def settings(self) -> dict[str, str]:
-        """The bend as settings of a decoder."""
-        return {} if self.bend == 1.0 else {"warp_params": str(self.bend)}
+        """The bend as settings of one decoder; ask anew for each.
+
+        The library keeps bends process-wide: one that is written like the last is ignored, even
+        where another decoder was made without a bend in between. So each is written differently.
+        """
+        return {"warp_params": f"{self.bend:.{next(_DIGITS)}f}"}
+
+
+_DIGITS = itertools.cycle(range(3, 9))
 
 
 def adapt(readings: Sequence[tuple[Samples, str]]) -> Adapted:

@@ -72,11 +72,10 @@ class PocketsphinxRecogniser:
 
     def __init__(self, patience: Patience | None = None, adapted: Adapted | None = None) -> None:
         self.patience = patience or Patience()
-        adapted = adapted or Adapted()
-        self._settings = {"loglevel": "FATAL", "maxhmmpf": MOST_STATES, **adapted.settings}
+        self._adapted = adapted or Adapted()
         self._everyday = {word: frequencies("en")[word] for word in decoys("en", DECOYS)}
         try:
-            self._strict = pocketsphinx.Decoder(lm=None, **self._settings)
+            self._strict = pocketsphinx.Decoder(lm=None, **self._settings())
             self._open = self._small_decoder(self._everyday)
         except RuntimeError as error:
             raise HearingError(
@@ -244,6 +243,10 @@ class PocketsphinxRecogniser:
         known: str | None = self._strict.lookup_word(word)
         return known or pronounce(word, self._strict.lookup_word)
 
+    def _settings(self) -> dict[str, str | int]:
+        """What both decoders are made with."""
+        return {"loglevel": "FATAL", "maxhmmpf": MOST_STATES, **self._adapted.settings}
+
     def _small_decoder(self, words: Iterable[str]) -> pocketsphinx.Decoder:
         """A decoder with these words only: it takes a grammar in a millisecond, not in a second."""
         lines = [
@@ -256,7 +259,7 @@ class PocketsphinxRecogniser:
             path.write_text("".join(lines), encoding="utf-8")
             # The second and third pass would come after the last word, where they cost time.
             return pocketsphinx.Decoder(
-                lm=None, dict=str(path), fwdflat=False, bestpath=False, **self._settings
+                lm=None, dict=str(path), fwdflat=False, bestpath=False, **self._settings()
             )
 
     def _switch(self, wanted: _Compiled) -> None:

@@ -12,7 +12,10 @@ import soxr
 
 from assistant.errors import HearingError
 from assistant.hearing.adaptation import BENDS, Adapted, adapt
+from assistant.hearing.listener import transcribe
+from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
 from assistant.hearing.port import RATE, Samples
+from tests.assistant.hearing.sounds import COMMANDS
 
 Say = Callable[[str, str], Samples]
 READING = (
@@ -20,6 +23,10 @@ READING = (
     "count to ten and breathe out with each step",
     "press the wall away with both hands and look down",
     "five six seven eight and rest for a minute",
+)
+SPOKEN = (
+    *("next", "go back", "pause", "resume", "start over", "stop", "i am dizzy", "easier"),
+    *("something else", "skip this one", "how much time is left", "effort seven"),
 )
 
 
@@ -44,3 +51,15 @@ def test_too_little_is_told(say: Say) -> None:
 def test_a_bend_lies_within_what_voices_have() -> None:
     with pytest.raises(ValueError, match="a bend lies between"):
         Adapted(BENDS[-1] + 0.1)
+
+
+def test_an_adapted_engine_hears_a_small_throat_better(say: Say) -> None:
+    """Plain, adapted and plain again: the library's bend is process-wide, ours must not be."""
+    sounds = {text: faster(say(text, "slt"), 1.25) for text in SPOKEN}
+    right = []
+    for adapted in (Adapted(1.18), Adapted(), Adapted(1.18)):
+        engine = PocketsphinxRecogniser(adapted=adapted)
+        engine.listen_for(COMMANDS)
+        heard = {text: transcribe(engine, sound) for text, sound in sounds.items()}
+        right.append(sum([u.text for u in heard[t] if not u.rejected] == [t] for t in SPOKEN))
+    assert right[0] == right[2] > right[1], right

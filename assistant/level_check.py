@@ -22,6 +22,9 @@ from intents.lines import Line
 SECONDS = 5.0
 """Seconds in which the word is waited for."""
 
+SCOPE = scope_at(Node.READY)
+"""Where the word means something."""
+
 ASKED = Line("level.say", {"word": "word_of_ready"})
 """What the coach says first."""
 
@@ -39,10 +42,14 @@ class Checked:
     levels: Levels
 
 
+def get_ready(recogniser: Recogniser, coach: Coach) -> None:
+    """What takes a moment, done while the coach still speaks."""
+    recogniser.listen_for(coach.grammar(SCOPE))
+
+
 def hear_word(blocks: Iterable[TimedBlock], recogniser: Recogniser, coach: Coach) -> Checked:
     """Listen until something was said, for `SECONDS` at most, and judge it."""
-    scope = scope_at(Node.READY)
-    recogniser.listen_for(coach.grammar(scope))
+    get_ready(recogniser, coach)
     samples = []
     said: list[Utterance] = []
     began: float | None = None
@@ -71,9 +78,8 @@ def _judged(levels: Levels, said: list[Utterance], coach: Coach) -> Line:
     first = advice(levels)[0]
     if first != "level.fine":
         return Line(first)
-    scope = scope_at(Node.READY)
     texts = [u.text for u in said if not u.rejected]
-    understood = [u for text in texts if (u := coach.understand(text, scope)).decision != "pass"]
+    understood = [u for text in texts if (u := coach.understand(text, SCOPE)).decision != "pass"]
     if any(meaning.id == "start" for u in understood for meaning in u.meanings):
         return Line("level.fine")
     if understood:

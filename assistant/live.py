@@ -14,7 +14,7 @@ from assistant.errors import HearingError
 from assistant.hearing.listener import Listener
 from assistant.hearing.microphone import Microphone
 from assistant.hearing.port import Recogniser, Utterance
-from assistant.level_check import ASKED, SECONDS, hear_word, since
+from assistant.level_check import ASKED, SECONDS, get_ready, hear_word, since
 from assistant.loop import Loop
 from assistant.preparing import Prepared
 from assistant.runner import Recorder, Runner
@@ -138,6 +138,7 @@ def train_live(
     def level_checked() -> None:
         """Ask for a word and listen to it; say what is to be better, if anything is."""
         output.perform(Say(LEVEL, ASKED), clock.now())
+        get_ready(recogniser, coach)
         asked.wait(LONGEST_LINE)
         end = clock.now() + SECONDS
         checked = hear_word(since(microphone.blocks(end), clock.now()), recogniser, coach)
@@ -155,11 +156,11 @@ def train_live(
         screen,
         listen=lambda scope: listener.listen_for(coach.grammar(scope)),
         finished=finished,
-        rate=setting.profile.rate,
+        rate=prepared.start.rate,
         show=lambda effect: screen.show(effect.headline, effect.until),
         use_voice=voice.use,
     )
-    loudspeaker.set_volume(setting.profile.volume)
+    loudspeaker.set_volume(prepared.start.volume)
     runner = Runner(setting, output, recorder, prepared.state, screen.see)
     attention = Attention(coach.understander, saying)
     loop = Loop(runner, clock, Agenda())

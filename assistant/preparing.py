@@ -19,7 +19,7 @@ from assistant.record.wishes import Wishes, wishes
 from assistant.returning import NOT_CHOSEN
 from assistant.session import cautions
 from assistant.session.decide import RULES, replay
-from assistant.session.state import Setting, State
+from assistant.session.state import Setting, State, opening
 from assistant.session.wording import because
 from assistant.speaking.choose import voices_for
 from catalogue.history import History
@@ -43,6 +43,11 @@ class Prepared:
     session: int | None
     state: State | None = None
     away: float = 0.0
+
+    @property
+    def start(self) -> State:
+        """The state that it goes on from, or begins with."""
+        return self.state or opening(self.setting)
 
 
 def new_setting(
@@ -77,7 +82,9 @@ def new_setting(
             past,
             day=day,
             minutes=minutes,
-            talk=replace(talk, detail=wanted.detail or profile.detail),
+            talk=replace(
+                talk, detail=wanted.detail or profile.detail, rate=wanted.rate or profile.rate
+            ),
         )
     except NothingToTrainError as error:
         why = " ".join(map(sentences(profile.language), error.reasons[:3]))
@@ -105,7 +112,15 @@ def _spoken_to(setting: Setting, wanted: Wishes, seed: int) -> Setting:
     """The setting with how the athlete wants to be spoken to, and the ways of this session."""
     voices = voices_for(setting.profile.voice, setting.profile.language)
     voice = wanted.voice if wanted.voice in voices else voices[0]
-    return replace(setting, detail=wanted.detail, voice=voice, voices=voices, seed=seed)
+    return replace(
+        setting,
+        detail=wanted.detail,
+        voice=voice,
+        volume=wanted.volume,
+        rate=wanted.rate,
+        voices=voices,
+        seed=seed,
+    )
 
 
 def sentences(language: str) -> Callable[[Reason], str]:

@@ -52,7 +52,7 @@ def train_recorded(
     output = SimulatedSpeech(
         coach.render,
         agenda.add,
-        prepared.setting.profile.rate,
+        prepared.start.rate,
         on_say=lambda spoken: screen.coach(spoken.text),
         on_effect=performed,
     )

@@ -13,7 +13,7 @@ from assistant.session.events import Event, Heard, Started
 from assistant.session.facts import Fact
 from assistant.session.nodes import WAITING, Node
 from assistant.session.scopes import scope_of
-from assistant.session.state import Setting, State
+from assistant.session.state import Setting, State, opening
 from assistant.simulated import (
     Agenda,
     Happening,
@@ -96,7 +96,7 @@ def rehearse(
     output = SimulatedSpeech(
         render,
         agenda.add,
-        setting.profile.rate,
+        opening(setting).rate,
         on_say=speech.append,
         on_effect=happened,
         lasts=lasts,

@@ -42,7 +42,7 @@ def train_typed(
     output = SimulatedSpeech(
         coach.render,
         agenda.add,
-        prepared.setting.profile.rate,
+        prepared.start.rate,
         takes_time=keyboard,
         on_say=lambda spoken: screen.coach(spoken.text),
         on_effect=shows_on(screen),

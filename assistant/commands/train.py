@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import closing
@@ -36,11 +37,10 @@ from assistant.screen.choose import open_screen
 from assistant.screen.port import Screen
 from assistant.session.events import Event
 from assistant.session.facts import Fact, SessionEnded
-from assistant.session.state import opening
 from assistant.speaking.natural_voice import NATURAL
 from assistant.speaking.quiet_native import native_messages_hidden
 from assistant.speaking.voice_box import VoiceBox
-from intents.lines import Line
+from intents.lines import Line, Lines, LineValue
 
 NOT_TODAY = 1
 """Exit code where the athlete, unwell earlier today, does not choose to train again."""
@@ -153,6 +153,7 @@ def train(
             run_on_record(
                 store, things, screen, run,
                 fresh=fresh, minutes=minutes, return_chosen=chosen is True,
+                log=_log_command(record, catalogue),
             )  # fmt: skip
 
 
@@ -161,21 +162,25 @@ def opening_voice(things: Material) -> VoiceBox:
     from assistant.speaking.choose import open_voices
 
     voice = open_voices(things.profile.voice, things.profile.language)
-    lines = things.coach.lines
-    fixed = [i for i in lines.lines if not lines.slots(i)]
-    # The opening comes first; a line's place in the language's file is its place in a session.
-    texts = [lines.lines[i][n] for i in fixed for n in range(len(lines.lines[i]))]
-    voice.warm(texts, things.profile.rate)
+    voice.warm(fixed_texts(things.coach.lines), things.profile.rate)
     return voice
+
+
+def fixed_texts(lines: Lines) -> list[str]:
+    """The lines without values, the opening first: a line's place in the language's file is its
+    place in a session."""
+    return [text for id, ways in lines.lines.items() if not lines.slots(id) for text in ways]
 
 
 def ready(voice: VoiceBox, prepared: Prepared, things: Material, screen: Screen) -> None:
     """The voice that the session begins with, with its lines rendered."""
     if voice.note is not None:
         screen.note(voice.note)
-    state = prepared.state or opening(prepared.setting)
-    voice.use(state.voice)
-    voice.warm(prompts(prepared.setting, things.coach), state.rate)
+    start = prepared.start
+    voice.use(start.voice)
+    if start.rate != things.profile.rate:
+        voice.warm(fixed_texts(things.coach.lines), start.rate)
+    voice.warm(prompts(prepared.setting, things.coach), start.rate)
     if voice.speaking == NATURAL:
         # The others render a line faster than the one before it is said.
         wait_with_bar(voice, things.coach.lines.word("rendering"), sys.stderr)
@@ -190,8 +195,13 @@ def run_on_record(
     fresh: bool,
     minutes: int | None,
     return_chosen: bool = False,
+    log: str | None = None,
 ) -> int:
-    """Run a new session, or the one that broke off, on the record; returns its number."""
+    """Run a new session, or the one that broke off, on the record; returns its number.
+
+    `log` is the command that shows the session afterwards; nothing is told of it where there is
+    none.
+    """
     from assistant.commands.app import program_version
 
     now = datetime.now().astimezone()
@@ -221,11 +231,20 @@ def run_on_record(
             session = begin(store, setting, now, things.digest, program_version())
         store.append(session, event, facts)
         for fact in facts:
-            if isinstance(fact, SessionEnded):
-                screen.note(things.coach.render(Line("note.on_record", {"session": session})))
+            if isinstance(fact, SessionEnded) and log is not None:
+                values: dict[str, LineValue] = {"session": session, "command": log}
+                screen.note(things.coach.render(Line("note.on_record", values)))
 
     run(prepared, recorder)
     return session or 0
+
+
+def _log_command(record: Path | None, catalogue: Path | None) -> str:
+    """What to type to see the session: with the record that it is in, and its movements' names."""
+    words = ["cuewalk", "log"]
+    words += [] if record is None else ["--record", str(record)]
+    words += [] if catalogue is None else ["--catalogue", str(catalogue)]
+    return shlex.join(words)
 
 
 def device(named: str | None) -> int | str | None:

@@ -7,20 +7,24 @@ whoever changes that line of the profile means it.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import Any
+
+from pydantic import ValidationError
 
 from assistant.record.store import Store
 from assistant.session.facts import Chosen
-from catalogue.detail import LEVELS
 from catalogue.model import Detail, Profile
 
 
 @dataclass(frozen=True)
 class Wishes:
-    """Each is None where the profile's own counts."""
+    """Fields of the profile; each is None where the profile's own counts."""
 
     detail: Detail | None = None
     voice: str | None = None
+    volume: float | None = None
+    rate: int | None = None
 
 
 def wishes(store: Store, profile: Profile, before: int | None = None) -> Wishes:
@@ -39,7 +43,14 @@ def wishes(store: Store, profile: Profile, before: int | None = None) -> Wishes:
                 then = Profile.model_fields[fact.what].default
                 then = json.loads(info.header.profile).get(fact.what, then)
                 found[fact.what] = fact.value if then == now[fact.what] else None
-        if len(found) == 2:
+        if len(found) == len(fields(Wishes)):
             break
-    detail = next((level for level in LEVELS if level == found.get("detail")), None)
-    return Wishes(detail, found.get("voice"))
+    return Wishes(**{what: _read(what, text) for what, text in found.items() if text is not None})
+
+
+def _read(what: str, text: str) -> Any:
+    """A field of the profile from its text; None where this cuewalk's profiles have no such."""
+    try:
+        return getattr(Profile.model_validate({"athlete": "anybody", what: text}), what)
+    except ValidationError:
+        return None

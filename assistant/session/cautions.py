@@ -41,10 +41,11 @@ def ask(step: Step) -> None:
     say_question(step)
 
 
-def say_question(step: Step) -> None:
-    """The question, after the cautions themselves where they were cut short."""
+def say_question(step: Step, before: str = "caution.first") -> None:
+    """The question, after the cautions themselves where they were cut short; the line `before`
+    says why they come again."""
     if step.state.opening_tag is not None and step.state.opening_tag not in step.state.speaking:
-        step.say("caution.first")
+        step.say(before)
         say_all(step)
     step.say(QUESTION)
 

@@ -45,7 +45,7 @@ def open_session(step: Step) -> None:
 def cautions_accepted(step: Step, meaning: Meaning) -> None:
     """ "Yes" counts once the cautions were heard in full."""
     if step.state.opening_tag is not None:
-        cautions.say_question(step)
+        cautions.say_question(step, before="cautions.early")
         return
     step.record(CautionsAccepted(step.setting.cautions))
     step.set(accepted=True)

@@ -33,7 +33,7 @@ from assistant.session.table import MEANINGS, SAFETY, TIMERS
 from assistant.session.work import LEAD, countdown
 from intents.meaning import Meaning
 
-RULES = 3
+RULES = 4
 """Raised whenever the same events no longer lead to the same state: a session that broke off under
 other rules can not be replayed, and is not taken up again."""
 

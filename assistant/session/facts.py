@@ -126,9 +126,10 @@ class ReturnChosen:
 
 @dataclass(frozen=True)
 class Chosen:
-    """How the athlete wants to be spoken to from now on, as they said: how much, or by whom."""
+    """How the athlete wants to be spoken to from now on, as they said: a field of the profile, and
+    its value as text."""
 
-    what: Literal["detail", "voice"]
+    what: Literal["detail", "voice", "volume", "rate"]
     value: str
 
 

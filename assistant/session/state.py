@@ -35,8 +35,9 @@ class Setting:
     the athlete has taken on those whose wording's digest is `cautions`: without that no session
     gets to the work. `returning` is True where they were unwell earlier today and chose to train
     all the same. `day` is the date's ordinal. `sentence` words a reason for the record (a pure
-    function of it). `detail` and `voice` are what the athlete last asked for by voice, in place
-    of the profile's; `voices` are those there are. `seed` picks among the ways to say a line.
+    function of it). `detail`, `voice`, `volume` and `rate` are what the athlete last asked for by
+    voice, in place of the profile's; `voices` are those there are. `seed` picks among the
+    ways to say a line.
     """
 
     catalogue: Catalogue
@@ -52,6 +53,8 @@ class Setting:
     returning: bool = False
     detail: Detail | None = None
     voice: str | None = None
+    volume: float | None = None
+    rate: int | None = None
     voices: tuple[str, ...] = (STANDARD,)
     seed: int = 0
 
@@ -182,8 +185,8 @@ def opening(setting: Setting) -> State:
         blocks=setting.plan.blocks,
         origin=setting.plan.blocks,
         conditions=conditions_for(setting.catalogue, profile, setting.history),
-        volume=profile.volume,
-        rate=profile.rate,
+        volume=profile.volume if setting.volume is None else setting.volume,
+        rate=profile.rate if setting.rate is None else setting.rate,
         detail=setting.detail or profile.detail,
         voice=setting.voice or profile.voice or STANDARD,
         cautions=setting.cautions_heard,

@@ -80,19 +80,27 @@ def whats_next(step: Step, meaning: Meaning) -> None:
 
 
 def loudness(step: Step, meaning: Meaning) -> None:
+    """ "Louder" and "quieter": kept for the next sessions too."""
     change = VOLUME_STEP if meaning.id == "louder" else -VOLUME_STEP
     volume = round(min(1.0, max(0.1, step.state.volume + change)), 2)
-    at_end = volume == step.state.volume
+    if volume == step.state.volume:
+        step.say(f"voice.{meaning.id}_end")
+        return
     step.set_voice(volume=volume)
-    step.say(f"voice.{meaning.id}_end" if at_end else f"voice.{meaning.id}")
+    step.record(Chosen("volume", str(volume)))
+    step.say(f"voice.{meaning.id}")
 
 
 def pace(step: Step, meaning: Meaning) -> None:
+    """ "Slower" and "faster": kept for the next sessions too."""
     change = RATE_STEP if meaning.id == "faster" else -RATE_STEP
     rate = min(300, max(80, step.state.rate + change))
-    at_end = rate == step.state.rate
+    if rate == step.state.rate:
+        step.say(f"voice.{meaning.id}_end")
+        return
     step.set_voice(rate=rate)
-    step.say(f"voice.{meaning.id}_end" if at_end else f"voice.{meaning.id}")
+    step.record(Chosen("rate", str(rate)))
+    step.say(f"voice.{meaning.id}")
 
 
 def detail(step: Step, meaning: Meaning) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import platformdirs
 
 from assistant.speaking.cache import RenderCache
-from assistant.speaking.natural_voice import NATURAL, NaturalVoice, obstacle
+from assistant.speaking.natural_voice import LANGUAGES, NATURAL, NaturalVoice, obstacle
 from assistant.speaking.pyttsx3_voice import Pyttsx3Voice, VoiceInfo
 from assistant.speaking.voice_box import VoiceBox
 
@@ -66,8 +66,8 @@ def voice_text(voice: str | None = None, language: str = "en") -> str:
     finally:
         speaker.close()
     lines = [f"voice: {_shown(used.info)}: {used.why}"]
-    if voice == NATURAL:
-        lines.append(str(against))
+    if against is not None and (voice == NATURAL or language in LANGUAGES):
+        lines.append(against)
     named = [_shown(info) for info in others] + ([] if against else [NATURAL])
     if named:
         lines.append(f"other voices for {language!r} (set `voice` in the profile to an id):")

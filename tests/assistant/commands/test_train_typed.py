@@ -5,12 +5,16 @@ from __future__ import annotations
 import csv
 import io
 import json
+import shlex
 import signal
 import subprocess
 import sys
 import time
 from pathlib import Path
 from typing import Any
+
+from assistant.record.store import Store
+from assistant.session.facts import Chosen
 
 PROFILE = 'athlete = "Robin"\nequipment = []\nminutes = 10\n[levels]\nbalance = "beginner"\n'
 
@@ -34,7 +38,7 @@ def run(home: Path, *words: str, lines: str = "") -> str:
     return out
 
 
-def train(home: Path, *lines: str) -> list[str]:
+def train(home: Path, *lines: str, record: str | None = None) -> list[str]:
     out = run(
         home,
         "train",
@@ -43,6 +47,7 @@ def train(home: Path, *lines: str) -> list[str]:
         "200",
         "--profile",
         str(home / "me.toml"),
+        *(("--record", record) if record else ()),
         lines="\n".join(lines) + "\n",
     )
     return out.splitlines()
@@ -137,3 +142,27 @@ def test_understand_answers_line_by_line(tmp_path: Path) -> None:
     assert [i["id"] for i in second["intents"]] == ["none"]
     assert second["decision"] == "pass"
     assert third["intents"][0]["id"] == "stop"
+
+
+def test_the_way_to_the_log_names_the_record(tmp_path: Path) -> None:
+    """What the note says to type shows the session."""
+    record = str(tmp_path / "kept here.db")
+    said = "\n".join(train(tmp_path, "finish", "yes", "skip", record=record))
+    told = said.partition("see it with: cuewalk ")[2].partition("\n")[0]
+    words = shlex.split(told)
+    assert words == ["log", "--record", record]
+    assert "Robin" in run(tmp_path, *words)
+
+
+def test_louder_and_faster_hold_in_the_next_session(tmp_path: Path) -> None:
+    for _ in range(2):
+        train(tmp_path, "quieter", "faster", "finish", "yes", "skip")
+    with Store.open(tmp_path / "record.db", read_only=True) as store:
+        chosen = [
+            [fact for fact in store.facts(info.id) if isinstance(fact, Chosen)]
+            for info in store.sessions()
+        ]
+    assert chosen == [
+        [Chosen("volume", "0.75"), Chosen("rate", "185")],
+        [Chosen("volume", "0.6"), Chosen("rate", "205")],
+    ]

@@ -50,6 +50,24 @@ def test_the_last_word_counts_in_every_later_session(
     assert wishes(store, ADA) == Wishes("brief", "natural")
 
 
+def test_loudness_and_rate_last_as_they_were_said(
+    store: Store, session: Callable[..., int]
+) -> None:
+    session(Chosen("volume", "0.75"), Chosen("rate", "185"), Chosen("rate", "205"))
+    session()
+    assert wishes(store, ADA) == Wishes(volume=0.75, rate=205)
+    changed = ADA.model_copy(update={"volume": 0.5})
+    assert wishes(store, changed) == Wishes(rate=205)
+
+
+@pytest.mark.parametrize("value", ["fast", "7", "nan", ""])
+def test_a_rate_that_no_profile_can_have_is_none(
+    store: Store, session: Callable[..., int], value: str
+) -> None:
+    session(Chosen("rate", value))
+    assert wishes(store, ADA) == Wishes()
+
+
 def test_whoever_changes_the_profile_means_it(store: Store, session: Callable[..., int]) -> None:
     session(Chosen("detail", "brief"), Chosen("voice", "natural"))
     changed = ADA.model_copy(update={"detail": "full"})

@@ -84,7 +84,10 @@ def test_yes_before_they_were_heard_in_full_does_not_count() -> None:
     play.take(SpeechFinished(1.0, play.state.speaking[0], True))
     play.say("yes")
     assert play.node is Node.CAUTIONS
-    assert "open.caution_gear" in play.lines()
+    assert play.lines() == [
+        "cautions.early", "open.caution_limits", "open.caution_words", "open.caution_gear",
+        "cautions.ask",
+    ]  # fmt: skip
     assert play.facts() == []
     play.spoken()
     play.say("yes")

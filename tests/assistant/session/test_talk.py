@@ -125,6 +125,22 @@ def test_where_there_is_no_other_voice_nothing_changes(play: Play) -> None:
     assert play.new_facts() == []
 
 
+def test_loudness_and_rate_go_on_record_as_far_as_they_go() -> None:
+    play = play_of(volume=0.9, rate=280).open()
+    for word, fact in (("louder", Chosen("volume", "1.0")), ("faster", Chosen("rate", "300"))):
+        play.say(word)
+        assert play.new_facts() == [fact]
+        assert play.lines() == [f"voice.{word}"]
+        play.say(word)
+        assert play.new_facts() == []
+        assert play.lines() == [f"voice.{word}_end"]
+
+
+def test_the_session_begins_as_loud_and_as_fast_as_was_last_asked_for() -> None:
+    state = play_of(volume=0.3, rate=120).state
+    assert (state.volume, state.rate) == (0.3, 120)
+
+
 def test_louder_keeps_the_voice() -> None:
     play = play_of(voices=("standard", "natural"), voice="natural").open()
     play.say("quieter")

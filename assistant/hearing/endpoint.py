@@ -35,6 +35,12 @@ class Tuning:
     """Sound kept from before the onset: soft consonants come before the voice."""
     above_noise: float = 9.0
     """A frame is sound only this far above the background."""
+    above_share: float = 0.45
+    """During an utterance, a frame is sound only this share of the way up from the background to
+    the loudest frame of the utterance (and `above_noise` at least): clatter is no speech."""
+    lasting: int = 3
+    """Of the last five frames so many have to be sound, or the sound has ended: single frames of
+    noise do not keep an utterance going."""
     quietest: float = 28.0
     """Frames below this level (of a full scale of 90) are never sound."""
     strictness: int = 2
@@ -64,6 +70,8 @@ class Endpointer:
         self.tuning = tuning or Tuning()
         self._vad = Vad(self.tuning.strictness, RATE, 0.01)
         self._flags: deque[bool] = deque(maxlen=round(self.tuning.onset * 100))
+        self._latest: deque[bool] = deque(maxlen=5)
+        self._loudest = 0.0
         self._noise = Noise()
         self._left: Samples = np.zeros(0, np.int16)
         self._kept: deque[Samples] = deque()
@@ -90,7 +98,8 @@ class Endpointer:
             time = start + (index + FRAME) / RATE
             loud = self._is_sound(frame)
             self._flags.append(loud)
-            if loud:
+            self._latest.append(loud)
+            if loud and sum(self._latest) >= self.tuning.lasting:
                 self._last_sound = time
             if self.speaking:
                 out.append(frame)
@@ -100,6 +109,7 @@ class Endpointer:
                 self._kept.popleft()
             if loud and sum(self._flags) >= self.tuning.onset_share * self._flags.maxlen:  # type: ignore[operator]
                 self.speaking = True
+                self._last_sound = time
                 out.extend(self._kept)
                 began = time - len(self._kept) * FRAME / RATE
                 self._kept.clear()
@@ -113,15 +123,22 @@ class Endpointer:
     def rest(self) -> None:
         """The utterance is over: wait for the next onset."""
         self.speaking = False
+        self._loudest = 0.0
         self._flags.clear()
         self._kept.clear()
 
     def _is_sound(self, frame: Samples) -> bool:
         level = decibels(frame)
         self._noise.hear(level, self.speaking)
-        if level < self.tuning.quietest or level < self._noise.level + self.tuning.above_noise:
+        above = self.tuning.above_noise
+        if self.speaking:
+            above = max(above, self.tuning.above_share * (self._loudest - self._noise.level))
+        if level < self.tuning.quietest or level < self._noise.level + above:
             return False
-        return bool(self._vad.is_speech(frame.tobytes()))
+        if not self._vad.is_speech(frame.tobytes()):
+            return False
+        self._loudest = max(self._loudest, level) if self.speaking else level
+        return True
 
 
 class Noise:

@@ -10,40 +10,19 @@ from assistant.files import builtin_catalogue
 from assistant.hearing.dictionary import sounds_of
 from catalogue.load import load_catalogue
 from intents.confusable import Pair
+from tests.invented import catalogue as invented
+from tests.invented import line_stand
 
-CATALOGUE = """
-name = "invented"
-
-[[equipment]]
-id = "thing"
-name = "{thing}"
-
-[[equipment]]
-id = "pipe"
-name = "pipe"
-
-[[skill]]
-id = "balance"
-name = "balance"
-
-[[movement]]
-id = "first"
-name = "{movement}"
-skill = "balance"
-level = "beginner"
-step = 1
-dosage = {{ kind = "hold", seconds = [10, 20], sets = 1, rest = 20 }}
-set_up = ["Stand on a line."]
-cues = [
-    {{ focus = "outside", text = "Look at a far spot." }},
-    {{ focus = "outside", text = "Press the floor away." }},
-]
-loads = ["ankle"]
-"""
+DOSAGE = "{ kind = 'hold', seconds = [10, 20], sets = 1, rest = 20 }"
 
 
 def pairs(thing: str = "bench", movement: str = "line stand") -> list[Pair]:
-    catalogue = load_catalogue({"all.toml": CATALOGUE.format(thing=thing, movement=movement)})
+    text = invented(
+        f'[[equipment]]\nid = "thing"\nname = "{thing}"',
+        '[[equipment]]\nid = "pipe"\nname = "pipe"',
+        line_stand(DOSAGE, name=movement),
+    )
+    catalogue = load_catalogue({"all.toml": text})
     return alike(catalogue, Coach.of(catalogue, "en"), sounds_of)
 
 

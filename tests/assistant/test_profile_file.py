@@ -18,26 +18,11 @@ from catalogue.load import load_catalogue
 from catalogue.model import Catalogue, Level, Profile
 from catalogue.problems import CatalogueProblems
 from catalogue.profile import load_profile
+from tests.invented import catalogue as invented
+from tests.invented import line_stand
 
 CATALOGUE = builtin_catalogue()
-SMALL = """
-name = "invented"
-[[skill]]
-id = "balance"
-name = "balance"
-[[movement]]
-id = "line_stand"
-name = "line stand"
-skill = "balance"
-level = "beginner"
-step = 1
-dosage = { kind = "hold", seconds = [30, 45], sets = 2, rest = 30 }
-set_up = ["Stand on a line."]
-cues = [
-    { focus = "outside", text = "Look at a far spot." },
-    { focus = "outside", text = "Press the floor away." },
-]
-"""
+SMALL = invented(line_stand("{ kind = 'hold', seconds = [30, 45], sets = 2, rest = 30 }"))
 
 
 @pytest.fixture

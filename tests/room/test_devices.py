@@ -34,30 +34,12 @@ from assistant.session.nodes import Node
 from assistant.session.state import opening
 from catalogue.model import Profile
 from intents.meaning import Meaning
+from tests.invented import catalogue, line_stand
 from tests.room.virtual_room import VirtualRoom
 
 pytestmark = pytest.mark.room
 
-CATALOGUE = """
-name = "an invented catalogue for the room"
-
-[[skill]]
-id = "balance"
-name = "balance"
-
-[[movement]]
-id = "line_stand"
-name = "line stand"
-skill = "balance"
-level = "beginner"
-step = 1
-dosage = { kind = "hold", seconds = [300, 300], sets = 1, rest = 8 }
-set_up = ["Stand on a line."]
-cues = [
-    { focus = "outside", text = "Look at a far spot." },
-    { focus = "outside", text = "Press the floor away." },
-]
-"""
+CATALOGUE = catalogue(line_stand("{ kind = 'hold', seconds = [300, 300], sets = 1, rest = 8 }"))
 PROFILE = Profile(athlete="Robin", minutes=15)
 HELD = 20.0
 """Seconds of the hold when the program before this one broke off."""

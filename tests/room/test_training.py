@@ -23,37 +23,16 @@ from assistant.record.store import Store
 from assistant.session.facts import EffortLogged, SessionEnded, SetCorrected, Swapped
 from assistant.simulated import speech_seconds
 from assistant.speaking.earcons import earcon
+from tests.invented import catalogue, line_stand
 from tests.room.virtual_room import Recording, VirtualRoom, missing
 
 pytestmark = [pytest.mark.room, pytest.mark.skipif(bool(missing()), reason=missing() or "room")]
 
-CATALOGUE = """\
-
-name = "an invented catalogue for the room"
-
-[[equipment]]
-id = "pipe"
-name = "pipe"
-
-[[skill]]
-id = "balance"
-name = "balance"
-
-[[movement]]
-id = "line_stand"
-name = "line stand"
-skill = "balance"
-level = "beginner"
-step = 1
-dosage = { kind = "hold", seconds = [12, 14], sets = 2, rest = 20 }
-set_up = ["Stand on a line."]
-cues = [
-    { focus = "outside", text = "Look at a far spot." },
-    { focus = "outside", text = "Press the floor away." },
-]
-loads = ["ankle"]
-links = { progress = "pipe_stand" }
-
+DOSAGE = "{ kind = 'hold', seconds = [12, 14], sets = 2, rest = 20 }"
+CATALOGUE = catalogue(
+    '[[equipment]]\nid = "pipe"\nname = "pipe"',
+    line_stand(DOSAGE, 'links = { progress = "pipe_stand" }'),
+    """\
 [[movement]]
 id = "pipe_stand"
 name = "pipe stand"
@@ -69,7 +48,8 @@ cues = [
 ]
 loads = ["ankle"]
 links = { regress = "line_stand", easier_because = "The floor does not roll." }
-"""
+""",
+)
 
 PROFILE = """
 athlete = "Robin"

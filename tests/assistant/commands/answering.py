@@ -17,33 +17,12 @@ from functools import cache
 from pathlib import Path
 
 from assistant.coach import lines_of
+from tests.invented import catalogue, line_stand
 
-CATALOGUE = """\
-name = "an invented catalogue to break off"
-equipment = []
-
-[[skill]]
-id = "balance"
-name = "balance"
-
-[[skill]]
-id = "supports"
-name = "supports"
-
-[[movement]]
-id = "line_stand"
-name = "line stand"
-skill = "balance"
-level = "beginner"
-step = 1
-dosage = { kind = "hold", seconds = [12, 14], sets = 2, rest = 8 }
-set_up = ["Stand on a line."]
-cues = [
-    { focus = "outside", text = "Look at a far spot." },
-    { focus = "outside", text = "Press the floor away." },
-]
-loads = ["ankle"]
-
+CATALOGUE = catalogue(
+    '[[skill]]\nid = "supports"\nname = "supports"',
+    line_stand("{ kind = 'hold', seconds = [12, 14], sets = 2, rest = 8 }"),
+    """\
 [[movement]]
 id = "knee_turns"
 name = "knee turns"
@@ -58,7 +37,8 @@ cues = [
     { focus = "outside", text = "Touch the floor without a sound." },
 ]
 loads = ["knee"]
-"""
+""",
+)
 
 PROFILE = """\
 athlete = "Robin"

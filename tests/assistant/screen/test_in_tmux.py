@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from assistant.screen.block_letters import DOTS_HIGH, beside, bitmap, shape, size_for
+from tests.invented import catalogue, line_stand
 
 pytestmark = [
     pytest.mark.slow,
@@ -26,26 +27,9 @@ SPEED = 3.0
 CAUTIONS = 30.0
 """Session seconds that hearing the session's own cautions takes at most."""
 
-CATALOGUE = """
-name = "invented"
-[[skill]]
-id = "balance"
-name = "balance"
-[[movement]]
-id = "line_stand"
-name = "line stand"
-skill = "balance"
-level = "beginner"
-step = 1
-dosage = { kind = "hold", seconds = [15, 16], sets = 1, rest = 8 }
-sides = "each"
-set_up = ["Stand on a line."]
-cues = [
-    { focus = "outside", text = "Look at a far spot." },
-    { focus = "outside", text = "Press the floor away." },
-]
-loads = ["ankle"]
-"""
+CATALOGUE = catalogue(
+    line_stand("{ kind = 'hold', seconds = [15, 16], sets = 1, rest = 8 }", 'sides = "each"')
+)
 
 
 class Window:

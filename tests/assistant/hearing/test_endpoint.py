@@ -1,6 +1,7 @@
 """Where speech begins and ends, told from invented sound and from flite's voices."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from assistant.hearing.endpoint import Endpointer, Noise, decibels
 from assistant.hearing.listener import blocks_of
 from assistant.hearing.port import BLOCK, RATE, Samples
+from assistant.hearing.wave import read_wave
 from tests.assistant.hearing.sounds import hiss, in_room
 
 
@@ -90,3 +92,23 @@ def test_blocks_of_any_length_are_heard_alike(say: Callable[[str, str], Samples]
             odd.rest()
     assert np.array(found) == pytest.approx(np.array(usual), abs=0.02)
     assert BLOCK % 160 == 0
+
+
+def test_clatter_does_not_keep_an_utterance_going(
+    say: Callable[[str, str], Samples], recordings: Path
+) -> None:
+    """A word in a recorded kitchen, its mean level 18 dB below the word's, at twenty places."""
+    word = say("stop", "slt").astype(float)
+    loud = np.flatnonzero(np.abs(word) > 500)
+    level = np.sqrt(np.mean(word[loud[0] : loud[-1]] ** 2))
+    kitchen = read_wave(recordings / "kitchen-noise.wav").astype(float)
+    kitchen *= level / 10 ** (18 / 20) / np.sqrt(np.mean(kitchen**2))
+    late = 0
+    for place in range(20):
+        noise = kitchen[place * 5 * RATE :][: 5 * RATE]
+        heard = noise.copy()
+        heard[2 * RATE : 2 * RATE + len(word)] += word
+        last = 2 + loud[-1] / RATE
+        found = run(Endpointer(), heard.astype(np.int16))
+        late += not any(began < last < end + 0.3 and end < last + 0.2 for began, end in found)
+    assert late <= 2

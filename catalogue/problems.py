@@ -45,11 +45,10 @@ class Problem:
     mend: str
 
     def __str__(self) -> str:
-        file = "".join(
-            char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" for char in self.file
-        )
-        where = f"{file}:{self.line}" if self.line else file
-        return f"{where}: {self.what}; {self.mend}"
+        where = f"{self.file}:{self.line}" if self.line else self.file
+        text = f"{where}: {self.what}; {self.mend}"
+        # Names of files and of what they hold may be anything.
+        return "".join(char if char.isprintable() else "?" for char in text)
 
 
 class CatalogueProblems(Exception):  # noqa: N818 (it carries many)

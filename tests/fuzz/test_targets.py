@@ -33,7 +33,9 @@ FOUND = {
         b"RIFFD\x03\x00\x00WAVEfmt4294967296",
         b"FORM\0\0\0\x36AIFFCOMM\0\0\0\x12" + b"\xff" * 18,
     ),
-    "catalogue": (b'name = "d"\n[[skill]]\nid = "bala\\u202ence"\nname = "x"\n' * 2,),
+    "catalogue": (
+        b'[[skill]]\nid = "bala\\u202ence"\n[[movement]]\nid = "m"\nskill = "balance"\n',
+    ),
     "typed": (b"\7" + b"six " * 2000, b"\7" + b"please " * 700, b"\7" + b"9" * 5000),
 }
 

@@ -63,9 +63,7 @@ class Account:
                 assert fact.set_id in self.logged
                 assert _amount(fact) in said["log"]
             elif isinstance(fact, Swapped) and fact.cause == "skip" and alone:
-                assert fact.before == _may_be_skipped(before), (
-                    "what was done is called skipped"
-                )
+                assert fact.before == _may_be_skipped(before), "what was done is called skipped"
             elif isinstance(fact, SetUndone | CorrectionUndone):
                 assert "undo" in said, "taken back, and nobody said so"
                 assert fact.set_id in self.logged

@@ -1,4 +1,4 @@
-"""Which recogniser hears, and why."""
+"""Which recogniser hears, and why: a table of the engines, best first."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from pathlib import Path
 from assistant.errors import HearingError
 from assistant.hearing.port import Recogniser
 
-ENGINES = ("vosk", "pocketsphinx")
 FETCH = "fetch a Vosk model once with: cuewalk model fetch"
 
 
@@ -23,6 +22,30 @@ class Choice:
     open: Callable[[], Recogniser]
 
 
+@dataclass(frozen=True)
+class Wanted:
+    """What a recogniser is chosen by: the engine asked for, if one is, and what it is to hear."""
+
+    engine: str | None
+    model: Path | None
+    environ: Mapping[str, str]
+    language: str
+    bend: float
+
+
+@dataclass(frozen=True)
+class Engine:
+    """One way to hear.
+
+    `find` gives its recogniser, or the sentence why it can not hear here. It raises HearingError
+    where what was given for it is wrong, and imports the engine only in `Choice.open`. Where no
+    engine is asked for, only those count that are `unasked`.
+    """
+
+    find: Callable[[Wanted], Choice | str]
+    unasked: bool = True
+
+
 def choose_recogniser(
     engine: str | None = None,
     model: Path | None = None,
@@ -30,48 +53,66 @@ def choose_recogniser(
     language: str = "en",
     bend: float = 1.0,
 ) -> Choice:
-    """Vosk where a model of the language is there, else PocketSphinx (English only), adapted to
-    the athlete's voice by the `bend` of a reading.
+    """The engine asked for, or the first that can hear the language here: Vosk where a model of it
+    is, else PocketSphinx (English only), adapted to the athlete's voice by the `bend` of a reading.
 
-    Raises HearingError where the engine asked for can not be used.
+    Raises HearingError where there is none.
     """
     if engine is not None and engine not in ENGINES:
-        raise HearingError(f"There is no recogniser {engine!r}; choose vosk or pocketsphinx.")
-    if engine != "pocketsphinx":
-        from assistant.hearing.vosk_model import find_model
-
-        found = find_model(model, environ, language)
-        if found is not None:
-            why = f"recogniser: vosk, with the model {found}"
-            return Choice("vosk", why, _vosk(found, language))
-        if engine == "vosk" and language == "en":
-            raise HearingError(f"No Vosk model for language {language!r} is here; {FETCH}.")
-    if language != "en":
-        raise HearingError(
-            f"PocketSphinx hears English only, and there is no Vosk model for {language!r} here; "
-            f"give one with --model FOLDER, or install the package vosk-model-{language} where "
-            "there is one."
-        )
-    asked = "as asked for" if engine else f"as no Vosk model is here; to hear better, {FETCH}"
-    return Choice(
-        "pocketsphinx", f"recogniser: pocketsphinx with its own model, {asked}", _sphinx(bend)
-    )
+        raise HearingError(f"There is no recogniser {engine!r}; choose {' or '.join(ENGINES)}.")
+    wanted = Wanted(engine, model, environ, language, bend)
+    against = ""
+    for name, one in ENGINES.items():
+        if name == engine or (engine is None and one.unasked):
+            found = one.find(wanted)
+            if isinstance(found, Choice):
+                return found
+            against = found
+    raise HearingError(against)
 
 
-def _sphinx(bend: float) -> Callable[[], Recogniser]:
-    def open_sphinx() -> Recogniser:
-        from assistant.hearing.adaptation import Adapted
-        from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
+def _vosk(wanted: Wanted) -> Choice | str:
+    from assistant.hearing.vosk_model import find_model
 
-        return PocketsphinxRecogniser(adapted=Adapted(bend))
+    language = wanted.language
+    model = find_model(wanted.model, wanted.environ, language)
+    if model is None:
+        return f"No Vosk model is here; {FETCH}." if language == "en" else _unheard(language)
 
-    return open_sphinx
-
-
-def _vosk(model: Path, language: str) -> Callable[[], Recogniser]:
     def open_vosk() -> Recogniser:
         from assistant.hearing.vosk_engine import VoskRecogniser
 
         return VoskRecogniser(model, language=language)
 
-    return open_vosk
+    return Choice("vosk", f"recogniser: vosk, with the model {model}", open_vosk)
+
+
+def _pocketsphinx(wanted: Wanted) -> Choice | str:
+    if wanted.language != "en":
+        return _unheard(wanted.language)
+
+    def open_sphinx() -> Recogniser:
+        from assistant.hearing.adaptation import Adapted
+        from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
+
+        return PocketsphinxRecogniser(adapted=Adapted(wanted.bend))
+
+    why = "as asked for" if wanted.engine else f"as no Vosk model is here; to hear better, {FETCH}"
+    return Choice(
+        "pocketsphinx", f"recogniser: pocketsphinx with its own model, {why}", open_sphinx
+    )
+
+
+def _unheard(language: str) -> str:
+    return (
+        f"PocketSphinx hears English only, and there is no Vosk model for {language!r} here; "
+        f"give one with --model FOLDER, or install the package vosk-model-{language} where there "
+        "is one."
+    )
+
+
+ENGINES: Mapping[str, Engine] = {
+    "vosk": Engine(_vosk),
+    "pocketsphinx": Engine(_pocketsphinx),
+}
+"""By the name that `--engine` takes, best first."""

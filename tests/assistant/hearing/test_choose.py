@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from assistant.errors import HearingError
-from assistant.hearing import vosk_model
+from assistant.hearing import choose, vosk_model
 from assistant.hearing.choose import choose_recogniser
+from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
 from assistant.hearing.vosk_model import find_model, is_model
 
 
@@ -60,7 +61,7 @@ def test_a_folder_with_one_model_in_it_will_do(home: Path) -> None:
 
 
 def test_what_can_not_be_used_is_told(home: Path) -> None:
-    with pytest.raises(HearingError, match="no recogniser 'ear'"):
+    with pytest.raises(HearingError, match="no recogniser 'ear'; choose vosk or pocketsphinx"):
         choose_recogniser("ear", environ={})
     with pytest.raises(HearingError, match="No Vosk model"):
         choose_recogniser("vosk", environ={})
@@ -70,6 +71,20 @@ def test_what_can_not_be_used_is_told(home: Path) -> None:
         choose_recogniser(None, home, environ={})
     with pytest.raises(HearingError, match="let VOSK_MODEL_PATH name"):
         choose_recogniser(environ={"VOSK_MODEL_PATH": str(home)})
+
+
+def test_an_engine_on_trial_is_taken_only_where_it_is_asked_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def found(wanted: choose.Wanted) -> choose.Choice:
+        return choose.Choice("trial", "as asked for", PocketsphinxRecogniser)
+
+    trial = choose.Engine(found, unasked=False)
+    monkeypatch.setattr(choose, "ENGINES", {"trial": trial, **choose.ENGINES})
+    assert choose_recogniser(environ={}).name == "pocketsphinx"
+    with pytest.raises(HearingError, match="English only"):
+        choose_recogniser(environ={}, language="xx")
+    assert choose_recogniser("trial", environ={}, language="xx").name == "trial"
 
 
 def test_the_model_in_an_installed_package_is_found_last(home: Path) -> None:

@@ -86,7 +86,7 @@ def refused(state: State) -> bool:
 
 
 def careful(state: State, setting: Setting, random: Random) -> list[Reply]:
-    """Asks about safety, takes the easier version and more rest."""
+    """Takes the easier version of what is hard; asks about safety."""
     main = state.current.phase is Phase.MAIN
     if state.node is Node.READY and main and state.number == 1:
         if state.current == state.origin[state.block] and not refused(state):
@@ -96,7 +96,7 @@ def careful(state: State, setting: Setting, random: Random) -> list[Reply]:
 
 
 def falls(state: State, setting: Setting, random: Random) -> list[Reply]:
-    """Comes off in most holds, sometimes twice, and takes the easier version when offered."""
+    """Comes off in most holds, then takes the easier version."""
     if state.node is Node.WORK and unit_of(state.current.target) == "seconds":
         if state.current.phase is Phase.MAIN and random.random() < 0.7:
             return [Reply(random.uniform(4, 20), Line("came_off"))]
@@ -107,7 +107,7 @@ def falls(state: State, setting: Setting, random: Random) -> list[Reply]:
 
 
 def empty_handed(state: State, setting: Setting, random: Random) -> list[Reply]:
-    """Has none of the equipment, and says so when the movement comes."""
+    """Has none of the profile's equipment, and says so."""
     if state.node is Node.EQUIPMENT:
         return [Reply(1.0, Line("yes"))]
     if state.node is Node.READY:
@@ -133,7 +133,7 @@ def mumbles(state: State, setting: Setting, random: Random) -> list[Reply]:
 
 
 def gives_up(state: State, setting: Setting, random: Random) -> list[Reply]:
-    """Gets a pain in the wrist in the third movement, goes on without it, then finishes early."""
+    """Feels pain in the third movement, and finishes early."""
     if state.node is Node.WORK and state.block == 2 and not state.pain:
         return [Reply(6.0, Line("hurts"))]
     if state.node is Node.READY and state.block >= 5:

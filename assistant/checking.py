@@ -7,6 +7,7 @@ from pathlib import Path
 
 from assistant.alike import alike, in_words
 from assistant.coach import Coach
+from assistant.counted import counted
 from assistant.errors import CuewalkError
 from assistant.files import (
     builtin_sources,
@@ -85,7 +86,8 @@ def check_everything(
     return Found(
         tuple(errors),
         tuple(remarks),
-        f"{len(catalogue.movements)} movements in {len(sources)} files. {summary}",
+        f"{counted(len(catalogue.movements), 'movement')} in {counted(len(sources), 'file')}. "
+        f"{summary}",
     )
 
 
@@ -128,4 +130,4 @@ def unheard(
 def _summary(errors: list[str], remarks: list[str]) -> str:
     if not errors and not remarks:
         return "Nothing to mend."
-    return f"{len(errors)} to mend, {len(remarks)} remarks."
+    return f"{len(errors)} to mend, {counted(len(remarks), 'remark')}."

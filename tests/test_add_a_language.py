@@ -75,7 +75,7 @@ def test_the_guide_names_every_file_of_a_language() -> None:
 
 
 def test_the_new_language_is_understood(program: Path) -> None:
-    done = run(program, "understand", "--language", CODE, "--scope", "ready", stdin="los\n")
+    done = run(program, "understand", "--language", CODE, "--place", "ready", stdin="los\n")
     assert '"id": "start"' in done.stdout, done.stderr
 
 

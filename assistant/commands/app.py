@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import shlex
 import sys
 from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -21,6 +23,7 @@ from assistant.commands import (
     model,
     new,
     phrases,
+    places,
     reading,
     rehearse,
     report,
@@ -29,6 +32,7 @@ from assistant.commands import (
     squad,
     train,
     understand,
+    usage,
     week,
     why,
 )
@@ -79,7 +83,7 @@ def _program(
 
 app.command("begin")(begin.begin)
 app.command("train")(train.train)
-app.command("rehearse")(rehearse.rehearse_command)
+app.command("rehearse", epilog=rehearse.EPILOG)(rehearse.rehearse_command)
 app.command("demo")(demo.demo)
 app.command("check")(check.check)
 app.command("log")(log.log)
@@ -91,9 +95,9 @@ app.command("why")(why.why)
 app.command("report")(report.report)
 app.command("squad")(squad.squad)
 app.command("schema")(schema.schema)
-app.command("heard")(heard.heard)
+app.command("heard", epilog=places.EPILOG)(heard.heard)
 app.command("phrases")(phrases.phrases)
-app.command("understand")(understand.understand)
+app.command("understand", epilog=places.EPILOG)(understand.understand)
 app.command("reading")(reading.reading)
 app.command("devices")(devices.devices)
 app.add_typer(new.app, name="new")
@@ -106,26 +110,39 @@ def main() -> None:
         # Record, profile, log, exports and reports tell of somebody's health: theirs alone.
         os.umask(0o077)
     try:
-        app(prog_name="cuewalk")
+        left = app(prog_name="cuewalk", standalone_mode=False)
+    except usage.UsageError as error:
+        if usage.is_help(error):
+            print(error, file=sys.stderr)
+            sys.exit(BAD_INPUT)
+        _fail(f"cuewalk: {usage.told(error)}")
     except CatalogueProblems as problems:
         _fail(str(problems))
     except CuewalkError as error:
         journal.debug("refused", exc_info=True)
         _fail(f"cuewalk: {error}")
-    except (KeyboardInterrupt, SystemExit) as ended:
-        # Typer makes an exit of Ctrl-C without a word.
-        if isinstance(ended, SystemExit) and ended.code != BROKEN_OFF:
-            raise
-        # What was logged is committed; the session can be taken up again.
-        print("\ncuewalk: broken off; what was logged is kept", file=sys.stderr)
-        sys.exit(BROKEN_OFF)
+    except (KeyboardInterrupt, typer.Abort):
+        left = BROKEN_OFF
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
     except OSError as error:
         journal.debug("refused", exc_info=True)
-        where = error.filename or "the system"
-        _fail(f"cuewalk: {where}: {error.strerror or error}; mend that and try again")
+        _fail(f"cuewalk: {_of_system(error)}")
+    if left == BROKEN_OFF:
+        # What was logged is committed; the session can be taken up again.
+        print("\ncuewalk: broken off; what was logged is kept", file=sys.stderr)
+    sys.exit(left or 0)
+
+
+def _of_system(error: OSError) -> str:
+    """What the system refuses, with the way to mend it where it is known."""
+    folder = Path(error.filename).parent if isinstance(error.filename, str | Path) else None
+    if isinstance(error, FileNotFoundError) and folder is not None and not folder.exists():
+        shown = shlex.quote(str(folder))
+        return f"{error.filename}: there is no folder {folder}; make it first: mkdir -p {shown}"
+    where = error.filename or "the system"
+    return f"{where}: {error.strerror or error}; mend that and try again"
 
 
 def _fail(text: str) -> None:

@@ -36,38 +36,70 @@ NOT_ACCEPTED = 1
 
 
 def begin(
-    name: Annotated[str | None, typer.Option("--name", help="Who trains.")] = None,
+    name: Annotated[
+        str | None, typer.Option("--name", metavar="NAME", help="What to call you.")
+    ] = None,
     levels: Annotated[
-        str | None, typer.Option("--levels", help='As in: "beginner, balance intermediate".')
+        str | None,
+        typer.Option("--levels", metavar="TEXT", help='As in: "beginner, balance intermediate".'),
     ] = None,
     equipment: Annotated[
-        str | None, typer.Option("--equipment", help='As in: "pipe, mat"; or none.')
+        str | None, typer.Option("--equipment", metavar="TEXT", help='As in: "pipe, mat"; or none.')
     ] = None,
-    space: Annotated[str | None, typer.Option("--space", help="Clear floor in metres.")] = None,
-    minutes: Annotated[str | None, typer.Option("--minutes", help="Minutes of a session.")] = None,
+    space: Annotated[
+        str | None,
+        typer.Option("--space", metavar="METRES", help="Clear floor, as in: 3, or 10 feet."),
+    ] = None,
+    minutes: Annotated[
+        str | None, typer.Option("--minutes", metavar="N", help="Minutes of a session, 5 to 120.")
+    ] = None,
     aches: Annotated[
-        str | None, typer.Option("--aches", help='What aches today: "wrist 3"; or no.')
+        str | None,
+        typer.Option(
+            "--aches", metavar="TEXT", help='What aches today, 0 to 10: "wrist 3"; or no.'
+        ),
     ] = None,
     active: Annotated[
-        str | None, typer.Option("--active", help="yes: trained on 3 days a week for 3 months.")
+        str | None,
+        typer.Option(
+            "--active", metavar="yes|no", help="You trained 3 days a week for the last 3 months."
+        ),
     ] = None,
     condition: Annotated[
-        str | None, typer.Option("--condition", help="yes: a disease named in the question.")
+        str | None,
+        typer.Option(
+            "--condition",
+            metavar="yes|no",
+            help="A disease of heart, vessels or kidneys, or diabetes.",
+        ),
     ] = None,
     symptoms: Annotated[
-        str | None, typer.Option("--symptoms", help="yes: one of the signs in the question.")
+        str | None,
+        typer.Option(
+            "--symptoms",
+            metavar="yes|no",
+            help="Signs to ask a clinician about; listed when asked.",
+        ),
     ] = None,
     intensity: Annotated[
-        str | None, typer.Option("--intensity", help="light, moderate or hard.")
+        str | None,
+        typer.Option("--intensity", metavar="HOW", help="How hard: light, moderate or hard."),
     ] = None,
     accept: Annotated[
-        str | None, typer.Option("--accept", help="yes: the cautions are read and accepted.")
+        str | None,
+        typer.Option(
+            "--accept", metavar="yes|no", help="You have read the cautions and will keep to them."
+        ),
     ] = None,
     microphone: Annotated[
-        str | None, typer.Option("--microphone", help="yes or no: listen to it for a moment.")
+        str | None,
+        typer.Option(
+            "--microphone", metavar="yes|no", help="Listen to your microphone for a moment."
+        ),
     ] = None,
     to: Annotated[
-        Path | None, typer.Option("--to", help="The profile's file; else the one that is used.")
+        Path | None,
+        typer.Option("--to", metavar="FILE", help="Where the profile goes; else your own."),
     ] = None,
     replace: Annotated[
         bool, typer.Option("--replace", help="Replace a profile without asking.")
@@ -75,7 +107,7 @@ def begin(
     catalogue: CatalogueOption = None,
     record: RecordOption = None,
     language: Annotated[
-        str, typer.Option("--language", help=f"One of: {', '.join(languages())}.")
+        str, typer.Option("--language", metavar="CODE", help=f"One of: {', '.join(languages())}.")
     ] = "en",
 ) -> None:
     """Ask a few questions, and write your profile.

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import typer
 
-from assistant.commands.options import EngineOption, ModelOption, ProfileOption, material
+from assistant.commands.options import (
+    CatalogueOption,
+    EngineOption,
+    LanguageOption,
+    ModelOption,
+    ProfileOption,
+    material,
+)
 from assistant.errors import CuewalkError
 from assistant.hearing.choose import choose_recogniser
 from assistant.hearing.devices import devices_text
@@ -12,7 +19,11 @@ from assistant.speaking.choose import voice_text
 
 
 def devices(
-    engine: EngineOption = None, model: ModelOption = None, profile: ProfileOption = None
+    engine: EngineOption = None,
+    model: ModelOption = None,
+    catalogue: CatalogueOption = None,
+    profile: ProfileOption = None,
+    language: LanguageOption = None,
 ) -> None:
     """List microphones, loudspeakers, recogniser and voice.
 
@@ -20,7 +31,7 @@ def devices(
 
     Example: cuewalk devices
     """
-    things = material(None, profile)
+    things = material(catalogue, profile, language)
     for text in (
         devices_text,
         lambda: choose_recogniser(engine, model, language=things.profile.language).why,

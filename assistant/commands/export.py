@@ -9,6 +9,8 @@ from typing import Annotated
 import typer
 
 from assistant.commands.options import RecordOption, open_record
+from assistant.commands.values import whole
+from assistant.counted import counted
 from assistant.record.export import export, to_csv, to_json
 
 
@@ -18,9 +20,18 @@ class Format(StrEnum):
 
 
 def export_command(
-    format: Annotated[Format, typer.Option("--format", "-f", help="csv or json.")] = Format.CSV,
-    session: Annotated[int | None, typer.Option(help="One session; else all of them.")] = None,
-    to: Annotated[Path | None, typer.Option(help="A file; else standard output.")] = None,
+    format: Annotated[
+        Format, typer.Option("--format", "-f", help="csv is for a spreadsheet.")
+    ] = Format.CSV,
+    session: Annotated[
+        int | None,
+        typer.Option(
+            "--session", metavar="N", parser=whole("--session"), help="One session; else all."
+        ),
+    ] = None,
+    to: Annotated[
+        Path | None, typer.Option("--to", metavar="FILE", help="A file; else the screen.")
+    ] = None,
     record: RecordOption = None,
 ) -> None:
     """Write the record for a coach or a spreadsheet.
@@ -34,4 +45,4 @@ def export_command(
         typer.echo(text, nl=False)
     else:
         to.write_text(text, encoding="utf-8", newline="")
-        typer.echo(f"{to}: {len(exported.sessions)} sessions")
+        typer.echo(f"{to}: {counted(len(exported.sessions), 'session')}")

@@ -8,8 +8,16 @@ from typing import Annotated
 
 import typer
 
-from assistant.commands.options import CatalogueOption, EngineOption, ModelOption, material
-from assistant.commands.understand import as_json, scope_named
+from assistant.commands.options import (
+    CatalogueOption,
+    EngineOption,
+    LanguageOption,
+    ModelOption,
+    ProfileOption,
+    material,
+)
+from assistant.commands.places import PlaceOption, scope_of_place
+from assistant.commands.understand import as_json
 from assistant.hearing.choose import choose_recogniser
 from assistant.hearing.listener import transcribe
 from assistant.hearing.wave import read_wave
@@ -18,21 +26,25 @@ from intents.meaning import Meaning, Understanding
 
 def heard(
     files: Annotated[list[Path], typer.Argument(metavar="FILE", help="WAV files.")],
-    scope: Annotated[
-        str | None, typer.Option("--scope", help="A node of the session; else all is in scope.")
-    ] = None,
+    place: PlaceOption = None,
     engine: EngineOption = None,
     model: ModelOption = None,
     catalogue: CatalogueOption = None,
+    profile: ProfileOption = None,
+    language: LanguageOption = None,
 ) -> None:
     """Tell what is said in recordings, and what would be done.
 
+    One line of JSON for each. It hears as a session would: with the profile's language, and what
+    cuewalk reading told of the voice.
+
     Example: cuewalk heard start.wav log.wav
     """
-    where = scope_named(scope)
-    things = material(catalogue, None)
+    where = scope_of_place(place)
+    things = material(catalogue, profile, language)
     sounds = [(path, read_wave(path)) for path in files]
-    recogniser = choose_recogniser(engine, model, language=things.profile.language).open()
+    who = things.profile
+    recogniser = choose_recogniser(engine, model, language=who.language, bend=who.bend).open()
     recogniser.listen_for(things.coach.grammar(where))
     for path, samples in sounds:
         found: list[Understanding] = []

@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from assistant.commands.options import CatalogueOption, RecordOption, open_record
+from assistant.commands.values import whole
 from assistant.errors import InputError
 from assistant.files import read_catalogue
 from assistant.record.table import session_text
@@ -14,7 +15,13 @@ from assistant.record.table import session_text
 
 def log(
     session: Annotated[
-        int | None, typer.Argument(help="A session's number; else the last.", show_default=False)
+        int | None,
+        typer.Argument(
+            metavar="N",
+            parser=whole("The session"),
+            help="A session's number; else the last.",
+            show_default=False,
+        ),
     ] = None,
     record: RecordOption = None,
     catalogue: CatalogueOption = None,

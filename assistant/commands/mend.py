@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from assistant.counted import counted
 from assistant.record.mend import Mended
 from assistant.record.mend import mend as mend_record
 from assistant.record.place import default_path
@@ -16,7 +17,7 @@ from assistant.record.store import Store
 def mend(
     record: Annotated[
         Path | None,
-        typer.Argument(help="The record's file; else the one in the user's data folder."),
+        typer.Argument(metavar="FILE", help="The file of the record; else your own."),
     ] = None,
 ) -> None:
     """Save what can still be read of a damaged record.
@@ -39,6 +40,7 @@ def told(mended: Mended, path: Path) -> str:
         numbers = [str(info.id) for info in store.sessions()]
     which = f" (number {', '.join(numbers)})" if 0 < len(numbers) <= 20 else ""
     return (
-        f"Saved {mended.sessions} sessions{which} with {mended.events} events and {mended.facts} "
-        f"entries of the log; the damaged file is kept at {mended.kept}. See them with: cuewalk log"
+        f"Saved {counted(mended.sessions, 'session')}{which} with "
+        f"{counted(mended.events, 'event')} and {counted(mended.facts, 'line')} of the log; the "
+        f"damaged file is kept at {mended.kept}. See them with: cuewalk log"
     )

@@ -16,7 +16,9 @@ def _models() -> None: ...
 
 @app.command()
 def fetch(
-    to: Annotated[Path | None, typer.Option(help="Folder; else the user's data folder.")] = None,
+    to: Annotated[
+        Path | None, typer.Option("--to", metavar="FOLDER", help="Where; else your own.")
+    ] = None,
 ) -> None:
     """Fetch the small English model (41 MB) and check it.
 

@@ -20,7 +20,9 @@ app = typer.Typer(help="Files to begin with: a catalogue, a profile.", no_args_i
 
 @app.command()
 def catalogue(
-    folder: Annotated[Path, typer.Argument(help="A folder that is not there yet, or is empty.")],
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", help="One that is not there yet, or empty.")
+    ],
 ) -> None:
     """Write a small catalogue with comments, ready to be changed.
 
@@ -37,7 +39,7 @@ def catalogue(
 
 @app.command()
 def profile(
-    file: Annotated[Path, typer.Argument(help="A file that is not there yet.")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="One that is not there yet.")],
     catalogue: CatalogueOption = None,
 ) -> None:
     """Write a profile with comments, ready to be changed.

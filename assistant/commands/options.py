@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 from assistant.coach import Coach
+from assistant.commands.values import whole
 from assistant.files import (
     builtin_sources,
     read_catalogue,
@@ -17,6 +18,7 @@ from assistant.files import (
     read_profile,
     read_translated,
 )
+from assistant.hearing.choose import ENGINES
 from assistant.language import check_language, languages
 from assistant.logs import journal, start_log
 from assistant.preparing import digest_of
@@ -26,29 +28,47 @@ from catalogue.model import Catalogue, Profile
 CatalogueOption = Annotated[
     Path | None,
     typer.Option(
-        "--catalogue", "-c", help="Folder with the coach's TOML files; else the built-in."
+        "--catalogue", "-c", metavar="FOLDER", help="The coach's folder; else the built-in one."
     ),
 ]
 ProfileOption = Annotated[
     Path | None,
-    typer.Option("--profile", "-p", help="The athlete's profile (TOML); else your own."),
+    typer.Option("--profile", "-p", metavar="FILE", help="The athlete's profile; else your own."),
 ]
 RecordOption = Annotated[
     Path | None,
-    typer.Option("--record", help="The record's file; else in the user's data folder."),
+    typer.Option("--record", metavar="FILE", help="The file of the record; else your own."),
 ]
 EngineOption = Annotated[
-    str | None, typer.Option("--engine", help="Recogniser: vosk or pocketsphinx; else the best.")
+    str | None,
+    typer.Option(
+        "--engine", metavar="NAME", help=f"Recogniser: {' or '.join(ENGINES)}; else the best."
+    ),
 ]
-ModelOption = Annotated[Path | None, typer.Option("--model", help="Folder of a Vosk model.")]
+ModelOption = Annotated[
+    Path | None, typer.Option("--model", metavar="FOLDER", help="A Vosk model.")
+]
 MinutesOption = Annotated[
-    int | None, typer.Option("--minutes", min=5, max=120, help="Time there is; else the profile's.")
+    int | None,
+    typer.Option(
+        "--minutes",
+        metavar="N",
+        parser=whole("--minutes", 5, 120),
+        help="Time there is, 5 to 120; else the profile's.",
+    ),
 ]
-
+MicrophoneOption = Annotated[
+    str | None,
+    typer.Option("--microphone", metavar="DEVICE", help="As cuewalk devices lists them."),
+]
 
 LanguageOption = Annotated[
     str | None,
-    typer.Option("--language", help=f"One of: {', '.join(languages())}; else the profile's."),
+    typer.Option(
+        "--language",
+        metavar="CODE",
+        help=f"One of: {', '.join(languages())}; else the profile's.",
+    ),
 ]
 
 

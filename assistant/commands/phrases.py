@@ -12,7 +12,9 @@ from assistant.language import phrase_list
 
 
 def phrases(
-    to: Annotated[Path | None, typer.Option("--to", help="A file; else standard output.")] = None,
+    to: Annotated[
+        Path | None, typer.Option("--to", metavar="FILE", help="A file; else the screen.")
+    ] = None,
     catalogue: CatalogueOption = None,
     language: LanguageOption = None,
 ) -> None:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from contextlib import closing
-from typing import Annotated
 
 import typer
 
 from assistant.clock import SessionClock
-from assistant.commands.options import ProfileOption, material
+from assistant.commands.options import MicrophoneOption, ProfileOption, material
 from assistant.commands.train import device
 from assistant.errors import InputError
 from assistant.hearing.adaptation import adapt
@@ -19,7 +18,7 @@ from assistant.reading import read_aloud, sentences
 
 def reading(
     profile: ProfileOption = None,
-    microphone: Annotated[str | None, typer.Option(help="Input device, as in devices.")] = None,
+    microphone: MicrophoneOption = None,
 ) -> None:
     """Read some sentences aloud, once, to be heard better.
 

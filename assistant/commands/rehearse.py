@@ -16,16 +16,27 @@ from assistant.commands.options import (
     ProfileOption,
     material,
 )
+from assistant.commands.values import whole
 from assistant.errors import InputError
 from assistant.preparing import new_setting
 from assistant.rehearsal import rehearse
 
+EPILOG = "\b\nNAME is one of:\n" + "\n".join(
+    f"  {name:<13} {(answer.__doc__ or '').splitlines()[0]}" for name, answer in ATHLETES.items()
+)
+"""The athletes for the end of the help; \\b keeps its lines as they are."""
+
 
 def rehearse_command(
     athlete: Annotated[
-        str, typer.Option("--athlete", help=f"One of: {', '.join(ATHLETES)}.")
+        str, typer.Option("--athlete", metavar="NAME", help="Who trains: one of those below.")
     ] = "steady",
-    seed: Annotated[int, typer.Option(help="Another seed, another run of luck.")] = 0,
+    seed: Annotated[
+        int,
+        typer.Option(
+            "--seed", metavar="N", parser=whole("--seed"), help="Another one, another run of luck."
+        ),
+    ] = 0,
     catalogue: CatalogueOption = None,
     profile: ProfileOption = None,
     minutes: MinutesOption = None,
@@ -33,7 +44,8 @@ def rehearse_command(
 ) -> None:
     """Print a session as it would go, faster than real time.
 
-    Nothing is put on record.
+    Nothing is put on record. Most athletes answer alike before the work, and differ once it has
+    begun.
 
     Example: cuewalk rehearse --athlete falls
     """

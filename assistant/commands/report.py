@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from assistant.commands.options import CatalogueOption, ProfileOption, RecordOption
+from assistant.counted import counted
 from assistant.errors import InputError
 from assistant.files import read_catalogue
 from assistant.report.past import read_past
@@ -16,13 +17,20 @@ from assistant.report.report import report_page
 from assistant.report.whose import NOTHING, opened, whose
 
 AthleteOption = Annotated[
-    str | None, typer.Option("--athlete", help="Whose, where the record has several athletes.")
+    str | None,
+    typer.Option("--athlete", metavar="NAME", help="Whose, where the record has several."),
 ]
 
 
 def report(
     to: Annotated[
-        str, typer.Option("--to", help="The file to write; - for standard output.")
+        str,
+        typer.Option(
+            "--to",
+            metavar="FILE",
+            show_default=False,
+            help="Else cuewalk-report.html; - for the screen.",
+        ),
     ] = "cuewalk-report.html",
     athlete: AthleteOption = None,
     record: RecordOption = None,
@@ -46,7 +54,8 @@ def report(
         who = whose(sessions, made, profile, athlete)
         past = read_past(store, sessions, who.athlete)
     text = report_page(made, who, past, date.today().toordinal(), program_version())
-    write_page(text, to, f"the training of {who.athlete}, {len(past.history.sessions)} sessions")
+    sessions_told = counted(len(past.history.sessions), "session")
+    write_page(text, to, f"the training of {who.athlete}, {sessions_told}")
 
 
 def write_page(text: str, to: str, what: str) -> None:

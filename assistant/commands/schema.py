@@ -16,11 +16,13 @@ from assistant.report.schemas import SCHEMAS, as_text
 def schema(
     kind: Annotated[
         str | None,
-        typer.Argument(help=f"One of: {', '.join(SCHEMAS)}; else all.", show_default=False),
+        typer.Argument(
+            metavar="KIND", help=f"One of: {', '.join(SCHEMAS)}; else all.", show_default=False
+        ),
     ] = None,
     to: Annotated[
         Path | None,
-        typer.Option("--to", help="A file (a folder for all); else standard output."),
+        typer.Option("--to", metavar="FILE", help="A file (for all, a folder); else the screen."),
     ] = None,
     catalogue: CatalogueOption = None,
 ) -> None:

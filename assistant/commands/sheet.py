@@ -14,6 +14,7 @@ from assistant.commands.options import (
     RecordOption,
 )
 from assistant.commands.report import AthleteOption, write_page
+from assistant.counted import counted
 from assistant.errors import InputError
 from assistant.files import read_catalogue
 from assistant.preparing import new_setting
@@ -23,10 +24,16 @@ from assistant.report.whose import opened, whose
 
 def sheet(
     to: Annotated[
-        str, typer.Option("--to", help="The file to write; - for standard output.")
+        str,
+        typer.Option(
+            "--to",
+            metavar="FILE",
+            show_default=False,
+            help="Else cuewalk-sheet.html; - for the screen.",
+        ),
     ] = "cuewalk-sheet.html",
     day: Annotated[
-        str | None, typer.Option("--day", help="The day, as 2026-03-31; else today.")
+        str | None, typer.Option("--day", metavar="DAY", help="The day, as 2026-03-31; else today.")
     ] = None,
     athlete: AthleteOption = None,
     minutes: MinutesOption = None,
@@ -53,7 +60,7 @@ def sheet(
             who = whose(store.sessions(), made, profile, athlete)
             setting = new_setting(made, who, store, when, minutes)
     text = sheet_page(made, who, setting.plan, when.toordinal(), program_version())
-    write_page(text, to, f"{len(setting.plan.blocks)} movements for {who.athlete}")
+    write_page(text, to, f"{counted(len(setting.plan.blocks), 'movement')} for {who.athlete}")
 
 
 def day_of(text: str | None) -> datetime:

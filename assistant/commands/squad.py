@@ -11,6 +11,7 @@ import typer
 
 from assistant.commands.options import CatalogueOption
 from assistant.commands.report import write_page
+from assistant.counted import counted
 from assistant.files import read_catalogue
 from assistant.report.words import lines_of
 
@@ -19,11 +20,11 @@ LEFT_OUT = 2
 
 def squad(
     folder: Annotated[
-        Path, typer.Argument(metavar="FOLDER", help="Folder with the athletes' JSON exports.")
+        Path, typer.Argument(metavar="FOLDER", help="It holds the athletes' JSON exports.")
     ],
     to: Annotated[
         str | None,
-        typer.Option("--to", help="Write a page (HTML) to this file; - for standard output."),
+        typer.Option("--to", metavar="FILE", help="Write a page (HTML); - for the screen."),
     ] = None,
     catalogue: CatalogueOption = None,
 ) -> None:
@@ -47,7 +48,7 @@ def squad(
     if to is None:
         typer.echo(squad_text(found, lines))
     else:
-        write_page(squad_page(found, lines), to, f"{len(found.athletes)} athletes")
+        write_page(squad_page(found, lines), to, counted(len(found.athletes), "athlete"))
     for sentence in read.left_out:
         print(f"cuewalk: {sentence}", file=sys.stderr)
     if read.left_out:

@@ -17,6 +17,7 @@ from assistant.commands.options import (
     EngineOption,
     LanguageOption,
     Material,
+    MicrophoneOption,
     MinutesOption,
     ModelOption,
     ProfileOption,
@@ -25,6 +26,7 @@ from assistant.commands.options import (
     material,
     open_record,
 )
+from assistant.commands.values import number
 from assistant.errors import InputError
 from assistant.hearing.wave import read_wave
 from assistant.preparing import Prepared, begin, new_setting, unfinished
@@ -52,24 +54,30 @@ def train(
     typed: Annotated[bool, typer.Option("--typed", help="Type instead of speaking.")] = False,
     hear: Annotated[
         list[Path] | None,
-        typer.Option("--hear", help="A recording as the microphone; repeat for more."),
+        typer.Option("--hear", metavar="FILE", help="Hear a recording instead of the microphone."),
     ] = None,
     more: Annotated[
         list[Path] | None, typer.Argument(metavar="FILE", help="More recordings for --hear.")
     ] = None,
     at: Annotated[
         float | None,
-        typer.Option("--at", min=0.1, max=10_000, help="Speed of the clock, typed and recorded."),
+        typer.Option(
+            "--at",
+            metavar="FACTOR",
+            parser=number("--at", 0.1, 10_000),
+            help="Clock so many times as fast, typed or recorded.",
+        ),
     ] = None,
     plain: Annotated[
-        bool, typer.Option("--plain", help="Captions as lines, as a screen reader wants them.")
+        bool, typer.Option("--plain", help="Write lines, as a screen reader wants them.")
     ] = False,
     fresh: Annotated[
         bool, typer.Option("--new", help="Begin anew, though a session broke off.")
     ] = False,
-    check_level: Annotated[
-        bool, typer.Option("--check/--no-check", help="See first whether you are heard.")
-    ] = True,
+    no_sound_check: Annotated[
+        bool,
+        typer.Option("--no-sound-check", help="Do not ask for a word to see if you are heard."),
+    ] = False,
     catalogue: CatalogueOption = None,
     profile: ProfileOption = None,
     record: RecordOption = None,
@@ -77,8 +85,11 @@ def train(
     engine: EngineOption = None,
     model: ModelOption = None,
     language: LanguageOption = None,
-    microphone: Annotated[str | None, typer.Option(help="Input device, as in devices.")] = None,
-    loudspeaker: Annotated[str | None, typer.Option(help="Output device, as in devices.")] = None,
+    microphone: MicrophoneOption = None,
+    loudspeaker: Annotated[
+        str | None,
+        typer.Option("--loudspeaker", metavar="DEVICE", help="As cuewalk devices lists them."),
+    ] = None,
     verbose: VerboseOption = False,
 ) -> None:
     """Train a session.
@@ -139,7 +150,7 @@ def train(
                 choice.open(),
                 voice,
                 Devices(device(microphone), device(loudspeaker)),
-                check_level,
+                not no_sound_check,
             )
 
     words, now = things.coach.lines, datetime.now().astimezone()

@@ -4,22 +4,15 @@ from __future__ import annotations
 
 import json
 import sys
-from typing import Annotated, Any
-
-import typer
+from typing import Any
 
 from assistant.commands.options import CatalogueOption, LanguageOption, material
-from assistant.errors import InputError
-from assistant.session.nodes import Node
-from assistant.session.scopes import scope_at
+from assistant.commands.places import PlaceOption, scope_of_place
 from intents.meaning import Understanding
-from intents.scope import EVERYTHING, Scope
 
 
 def understand(
-    scope: Annotated[
-        str | None, typer.Option("--scope", help="A node of the session; else all is in scope.")
-    ] = None,
+    place: PlaceOption = None,
     catalogue: CatalogueOption = None,
     language: LanguageOption = None,
 ) -> None:
@@ -27,23 +20,12 @@ def understand(
 
     Example: echo "log thirty-eight seconds, effort seven" | cuewalk understand
     """
-    where = scope_named(scope)
+    where = scope_of_place(place)
     coach = material(catalogue, None, language).coach
     for line in sys.stdin:
         text = line.rstrip("\r\n")
         meant = {"text": text, **as_json(coach.understand(text, where))}
         print(json.dumps(meant, ensure_ascii=False), flush=True)
-
-
-def scope_named(name: str | None) -> Scope:
-    """The scope of a node, or everything. Raises InputError for a node that is not there."""
-    if name is None:
-        return EVERYTHING
-    try:
-        return scope_at(Node(name))
-    except ValueError:
-        nodes = ", ".join(node.value for node in Node)
-        raise InputError(f"There is no node {name!r}; choose one of: {nodes}.") from None
 
 
 def as_json(understanding: Understanding) -> dict[str, Any]:

@@ -13,6 +13,8 @@ import typer
 from assistant.commands.options import CatalogueOption, MinutesOption, ProfileOption, RecordOption
 from assistant.commands.report import AthleteOption
 from assistant.commands.sheet import day_of
+from assistant.commands.values import whole
+from assistant.counted import counted
 from assistant.errors import InputError
 from assistant.files import read_catalogue, read_translated
 from assistant.record.history import history
@@ -30,18 +32,26 @@ class Format(StrEnum):
 
 def week(
     format: Annotated[
-        Format, typer.Option("--format", "-f", help="text, or ics for a calendar.")
+        Format, typer.Option("--format", "-f", help="ics is for a calendar.")
     ] = Format.TEXT,
-    to: Annotated[Path | None, typer.Option("--to", help="A file; else standard output.")] = None,
+    to: Annotated[
+        Path | None, typer.Option("--to", metavar="FILE", help="A file; else the screen.")
+    ] = None,
     day: Annotated[
-        str | None, typer.Option("--day", help="The first day, as 2026-03-31; else today.")
+        str | None,
+        typer.Option("--day", metavar="DAY", help="The first day, as 2026-03-31; else today."),
     ] = None,
     days: Annotated[
         int | None,
-        typer.Option("--days", min=1, max=DAYS, help="Training days; else by the levels."),
+        typer.Option(
+            "--days",
+            metavar="N",
+            parser=whole("--days", 1, DAYS),
+            help=f"Days of training, 1 to {DAYS}; else by the levels.",
+        ),
     ] = None,
     at: Annotated[
-        str | None, typer.Option("--at", help="When calendar events begin, as 18:30.")
+        str | None, typer.Option("--at", metavar="TIME", help="When events begin, as 18:30.")
     ] = None,
     athlete: AthleteOption = None,
     minutes: MinutesOption = None,
@@ -59,9 +69,9 @@ def week(
     """
     from assistant.commands.app import program_version
 
-    if at is not None and format is Format.TEXT:
-        raise InputError("--at is for calendars: add --format ics.")
     begins = None if at is None else _time(at)
+    if begins is not None and format is Format.TEXT:
+        raise InputError("--at is for calendars: add --format ics.")
     first = day_of(day).toordinal()
     made = read_catalogue(catalogue)
     past = History()
@@ -84,7 +94,8 @@ def week(
         sys.stdout.flush()
     else:
         to.write_bytes(text)
-        typer.echo(f"{to}: {sum(one.plan is not None for one in planned)} days of training")
+        days_told = counted(sum(one.plan is not None for one in planned), "day")
+        typer.echo(f"{to}: {days_told} of training")
 
 
 def _time(text: str) -> time:

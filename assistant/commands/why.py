@@ -9,17 +9,23 @@ import typer
 
 from assistant.commands.options import CatalogueOption, ProfileOption, RecordOption
 from assistant.commands.report import AthleteOption
+from assistant.errors import InputError
 from assistant.files import read_catalogue, read_translated
 from assistant.record.history import history
 from assistant.report.decisions import decided
 from assistant.report.whose import opened, whose
-from assistant.report.why import named, why_text
+from assistant.report.why import listed, named, why_text
 from assistant.report.words import lines_of
 from catalogue.history import History
 
 
 def why(
-    movement: Annotated[list[str], typer.Argument(metavar="MOVEMENT", help="Its name, or its id.")],
+    movement: Annotated[
+        list[str] | None, typer.Argument(metavar="MOVEMENT", help="Its name, or its id.")
+    ] = None,
+    every: Annotated[
+        bool, typer.Option("--list", help="List the names of all movements instead.")
+    ] = False,
     athlete: AthleteOption = None,
     record: RecordOption = None,
     catalogue: CatalogueOption = None,
@@ -31,6 +37,10 @@ def why(
 
     Example: cuewalk why long plank
     """
+    if not movement and not every:
+        raise InputError(
+            "Name a movement, as in: cuewalk why long plank. All of them: cuewalk why --list"
+        )
     made = read_catalogue(catalogue)
     past = History()
     store = opened(record)
@@ -41,6 +51,9 @@ def why(
             who = whose(store.sessions(), made, profile, athlete)
             past = history(store, who.athlete)
     made = read_translated(catalogue, made, who.language).catalogue
-    one = named(made, " ".join(movement))
+    if every:
+        typer.echo(listed(made))
+        return
+    one = named(made, " ".join(movement or ()))
     found = decided(made, lines_of(who.language), one, past, date.today().toordinal())
     typer.echo(why_text(found))

@@ -8,6 +8,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from icalendar import Calendar, Event
 
+from assistant.counted import counted
 from assistant.record.columns import clean, width, wrap
 from assistant.report.decisions import sentence
 from assistant.report.words import lines_of
@@ -30,7 +31,8 @@ def week_text(catalogue: Catalogue, profile: Profile, days: Sequence[DayPlan]) -
     """Seven days, each with its main movements or the reason why there are none."""
     lines = lines_of(profile.language)
     count = sum(one.plan is not None for one in days)
-    title = f"{profile.athlete}, the week from {_date(days[0].day)}: {count} days of training"
+    training = f"{counted(count, 'day')} of training"
+    title = f"{profile.athlete}, the week from {_date(days[0].day)}: {training}"
     text = [*wrap(clean(title), COLUMNS), ""]
     for one in days:
         if one.plan is not None:

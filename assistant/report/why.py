@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from rapidfuzz import fuzz, process
+
 from assistant.errors import InputError
 from assistant.record.columns import clean, lay_out, width, wrap
 from assistant.report.decisions import Decided
@@ -14,6 +16,11 @@ from catalogue.names import plain_name
 from catalogue.plain import nearest
 
 COLUMNS = 80
+NEAREST = 3
+"""Names that are offered where none is close."""
+FAR = 40
+"""Likeness of a hundred up to which a name is not worth offering (judgement)."""
+
 _UNITS = {"seconds": "s", "reps": "x", "metres": "m"}
 _HEADS = ("Day", "Side", "Done", "Target", "Off", "Effort", "Note")
 _RIGHT = (False, False, True, True, True, True, False)
@@ -31,10 +38,25 @@ def named(catalogue: Catalogue, words: str) -> Movement:
     if sound in sounds:
         return sounds[sound]
     near = nearest(sound, list(sounds))
-    mend = (
-        f"did you mean {sounds[near].name!r}?" if near else "cuewalk report lists those you train."
+    if near:
+        mend = f"did you mean {sounds[near].name!r}?"
+    else:
+        found = process.extract(sound, list(sounds), scorer=fuzz.WRatio, limit=2 * NEAREST)
+        names = dict.fromkeys(repr(sounds[name].name) for name, score, _ in found if score > FAR)
+        mend = f"nearest: {', '.join(list(names)[:NEAREST])}." if names else "none is near."
+    raise InputError(
+        f"There is no movement {words!r} in the catalogue: {mend} All of them: cuewalk why --list"
     )
-    raise InputError(f"There is no movement {words!r} in the catalogue: {mend}")
+
+
+def listed(catalogue: Catalogue) -> str:
+    """The names of all movements, those of a skill or a phase together."""
+    groups: dict[str, list[str]] = {}
+    for movement in catalogue.movements.values():
+        skill = catalogue.skills[movement.skill].name if movement.skill else ""
+        group = skill or movement.phase.value.replace("_", " ")
+        groups.setdefault(group, []).append(movement.name)
+    return "\n".join(_wrapped(f"{group}: {', '.join(names)}") for group, names in groups.items())
 
 
 def why_text(decided: Decided) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from assistant.counted import counted
 from assistant.record.columns import clean, lay_out, width, wrap
 from assistant.report.squad.findings import TURNS, Findings, Stuck
 from intents.lines import Lines
@@ -25,9 +26,8 @@ WENT = {
 
 def squad_text(found: Findings, lines: Lines) -> str:
     """Who is stuck, what blocks most people, who had pain, and everyone."""
-    many = len(found.athletes)
     parts = [
-        f"{many} athlete{'' if many == 1 else 's'}, {found.sessions} sessions; "
+        f"{counted(len(found.athletes), 'athlete')}, {counted(found.sessions, 'session')}; "
         f"lately means since {_day(found.since)}",
         _titled(
             f"Stuck: no further in a skill for {TURNS} sessions or more",

@@ -10,6 +10,7 @@ import time
 from pathlib import Path
 
 import pytest
+from typer import Typer
 from typer.testing import CliRunner
 
 from assistant.commands.app import app
@@ -70,6 +71,31 @@ def test_the_list_of_commands_tells_each_in_whole_sentences(group: list[str]) ->
     for line in listed:
         assert line.endswith("."), line
         assert not line.endswith("..."), line
+
+
+def test_help_fits_a_window_of_80_columns() -> None:
+    """And each option's words stand on its own line."""
+    for words in commands():
+        text = CliRunner(env={"COLUMNS": "80", "TERMINAL_WIDTH": "80"}).invoke(
+            app, [*words, "--help"], prog_name="cuewalk"
+        )
+        options = text.stdout.split("Options:\n", 1)[1].split("\n\n")[0].splitlines()
+        assert options, words
+        for line in text.stdout.splitlines():
+            assert len(line) <= 80, (words, line)
+        for line in options:
+            assert line.startswith("  -"), (words, line)
+
+
+def commands() -> list[list[str]]:
+    """Every command by its words."""
+    groups: list[tuple[list[str], Typer]] = [([], app)]
+    groups += [([str(group.name)], group.typer_instance) for group in app.registered_groups]
+    return [
+        [*words, str(command.name or getattr(command.callback, "__name__", ""))]
+        for words, group in groups
+        for command in group.registered_commands
+    ]
 
 
 def test_version_is_told(tmp_path: Path) -> None:

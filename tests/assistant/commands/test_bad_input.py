@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.assistant.report.run import run as run_here
+
 MOVEMENT = """
 [[movement]]
 id = "{id}"
@@ -173,7 +175,7 @@ def test_a_second_program_on_the_record_is_told(tmp_path: Path) -> None:
         ("train", "--at", "5"),
         ("train", "--typed", "--hear", "x.wav"),
         ("rehearse", "--athlete", "nobody"),
-        ("understand", "--scope", "nowhere"),
+        ("understand", "--place", "nowhere"),
         ("heard",),
         ("nonsense",),
         ("log", "7"),
@@ -183,6 +185,36 @@ def test_a_second_program_on_the_record_is_told(tmp_path: Path) -> None:
 )
 def test_wrong_words_are_told(tmp_path: Path, words: tuple[str, ...]) -> None:
     assert refused(run(*words, home=tmp_path))
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("train", "--minutes", "3"), "--minutes takes a whole number from 5 to 120, not '3'."),
+        (("week", "--days", "many"), "--days takes a whole number from 1 to 7, not 'many'."),
+        (("train", "--typed", "--at", "0"), "--at takes a number from 0.1 to 10000, not '0'."),
+        (("train", "--typed", "--at", "nan"), "--at takes a number from 0.1 to 10000, not 'nan'."),
+        (("log", "last"), "The session takes a whole number, not 'last'."),
+        (("heard",), "cuewalk heard needs FILE: WAV files. See: cuewalk heard --help"),
+        (("train", "--zzz"), "No such option: --zzz. See: cuewalk train --help"),
+        (("week", "--at", "25:00"), "'25:00' is no time of day; write it as 18:30."),
+        (("understand", "--place", "node"), "There is no place 'node' in a session; choose one of"),
+        (("why",), "Name a movement, as in: cuewalk why long plank."),
+        (("sheet", "--to", "no such/x.html"), "there is no folder no such; make it first: mkdir"),
+    ],
+)
+def test_it_is_told_what_is_allowed(words: tuple[str, ...], told: str) -> None:
+    ran = run_here(*words)
+    assert ran.code == 2
+    assert ran.err.startswith("cuewalk: ")
+    assert told in ran.err
+    assert ran.err.count("\n") == 1
+
+
+def test_a_group_alone_shows_its_help() -> None:
+    ran = run_here("new")
+    assert ran.code == 2
+    assert "\n  catalogue  Write" in ran.err
 
 
 @pytest.mark.skipif(

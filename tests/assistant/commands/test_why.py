@@ -35,5 +35,17 @@ def test_no_such_movement(tmp_path: Path) -> None:
     ran = run("why", "long plonk", "--record", tmp_path / "none.db")
     assert ran.code == 2
     assert ran.err == (
-        "cuewalk: There is no movement 'long plonk' in the catalogue: did you mean 'long plank'?\n"
+        "cuewalk: There is no movement 'long plonk' in the catalogue: did you mean 'long plank'? "
+        "All of them: cuewalk why --list\n"
     )
+
+
+def test_what_is_far_from_every_name_gets_the_nearest_and_the_way_to_all_of_them() -> None:
+    ran = run("why", "stand on the hands")
+    assert ran.code == 2
+    names = ran.err.partition("nearest: ")[2].partition(".")[0].split(", ")
+    assert len(set(names)) == 3
+    everything = run("why", "--list")
+    assert everything.code == 0
+    for name in names:
+        assert name.strip("'") in " ".join(everything.out.split())

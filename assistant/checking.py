@@ -19,11 +19,12 @@ from assistant.files import (
 from assistant.hearing.choose import choose_recogniser
 from assistant.hearing.dictionary import LANGUAGE, sounds_of
 from assistant.language import check_language
+from assistant.profile_file import default_profile_path
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 from catalogue.check import Remark, check_catalogue, forbidden_phrases
 from catalogue.entries import places
-from catalogue.model import Catalogue
+from catalogue.model import Catalogue, Profile
 from catalogue.problems import CatalogueProblems
 from catalogue.spoken import words_of
 from catalogue.translation import Translated
@@ -53,9 +54,12 @@ def check_everything(
     except CatalogueProblems as problems:
         errors += [str(problem) for problem in problems.problems]
         return Found(tuple(errors), (), _summary(errors, []))
+    beginners: list[str] = []
     try:
-        language = language or read_profile(profile, catalogue).language
+        who = read_profile(profile, catalogue)
+        language = language or who.language
         check_language(language)
+        beginners = unnamed_skills(who, catalogue, profile or default_profile_path())
     except CatalogueProblems as problems:
         errors += [str(problem) for problem in problems.problems]
     language = language or LANGUAGE
@@ -75,7 +79,9 @@ def check_everything(
         for one in spoken.untranslated
     ]
     where = places(sources)
-    remarks = [str(r.at(*where[r.kind, r.id]) if (r.kind, r.id) in where else r) for r in advice]
+    remarks = beginners + [
+        str(r.at(*where[r.kind, r.id]) if (r.kind, r.id) in where else r) for r in advice
+    ]
     if language == LANGUAGE:
         remarks += [in_words(pair) for pair in alike(catalogue, coach, sounds_of)]
     try:
@@ -89,6 +95,14 @@ def check_everything(
         f"{counted(len(catalogue.movements), 'movement')} in {counted(len(sources), 'file')}. "
         f"{summary}",
     )
+
+
+def unnamed_skills(profile: Profile, catalogue: Catalogue, file: Path) -> list[str]:
+    """What a profile does not say: how far the athlete is in some skills."""
+    missing = [skill for skill in catalogue.skills if skill not in profile.levels]
+    if not missing:
+        return []
+    return [f"{file}: no level for {', '.join(missing)}: trained as a beginner, unless you add one"]
 
 
 def acting_phrases(coach: Coach) -> frozenset[str]:

@@ -79,6 +79,7 @@ def _lines(profile: Profile, catalogue: Catalogue) -> Iterator[str]:
     yield "# Who trains with cuewalk. Change what you like; `cuewalk check` tells what it does not"
     yield "# understand, with the line and the mend."
     yield ""
+    yield "# Who trains, as said, shown and kept on record: the same name always."
     yield f"athlete = {_quoted(profile.athlete)}"
     yield ""
     yield "# What there is at home. The catalogue knows:"
@@ -102,7 +103,7 @@ def _lines(profile: Profile, catalogue: Catalogue) -> Iterator[str]:
     yield f"units = {_quoted(profile.units)}"
     yield ""
     yield f"# How far the athlete is in each skill: {', '.join(level.value for level in Level)}."
-    yield "# The log takes it on from there."
+    yield "# The log takes it on from there. A skill that is not named is trained as a beginner."
     yield "[levels]"
     for skill in catalogue.skills:
         level = profile.levels.get(skill)

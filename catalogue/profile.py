@@ -10,6 +10,9 @@ from catalogue.parse import parse
 from catalogue.plain import faults, nearest, validated
 from catalogue.problems import CatalogueProblems, Fault, Problem
 
+UNNAMED = "Athlete"
+"""Who trains, where nobody has told a name: it is shown, said and kept as one."""
+
 
 def load_profile(text: str, file: str, catalogue: Catalogue) -> Profile:
     """The profile in a TOML text; `file` is the name that mistakes are reported under.
@@ -32,9 +35,9 @@ def load_profile(text: str, file: str, catalogue: Catalogue) -> Profile:
     return cast(Profile, validated(Profile, read.tables))
 
 
-def default_profile(catalogue: Catalogue) -> Profile:
+def default_profile(catalogue: Catalogue, athlete: str = UNNAMED) -> Profile:
     """Who has written no profile: a beginner in every skill, with nothing but the floor."""
-    return Profile(athlete="you", levels=dict.fromkeys(catalogue.skills, Level.BEGINNER))
+    return Profile(athlete=athlete, levels=dict.fromkeys(catalogue.skills, Level.BEGINNER))
 
 
 def _unknown(tables: dict[str, object], catalogue: Catalogue) -> list[Fault]:

@@ -12,8 +12,9 @@ import typer
 from assistant.commands.options import CatalogueOption
 from assistant.errors import InputError
 from assistant.files import read_catalogue
+from assistant.first_run.answers import LONGEST_NAME
 from assistant.profile_file import profile_text, write_new
-from catalogue.profile import default_profile
+from catalogue.profile import UNNAMED, default_profile
 
 app = typer.Typer(help="Files to begin with: a catalogue, a profile.", no_args_is_help=True)
 
@@ -40,16 +41,19 @@ def catalogue(
 @app.command()
 def profile(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="One that is not there yet.")],
+    name: Annotated[str, typer.Option("--name", metavar="NAME", help="Who trains.")] = UNNAMED,
     catalogue: CatalogueOption = None,
 ) -> None:
     """Write a profile with comments, ready to be changed.
 
     To be asked instead: cuewalk begin.
 
-    Example: cuewalk new profile robin.toml
+    Example: cuewalk new profile robin.toml --name Robin
     """
+    if not 0 < len(name) <= LONGEST_NAME or not name.isprintable():
+        raise InputError(f"--name takes a name of up to {LONGEST_NAME} letters, not {name!r}.")
     made = read_catalogue(catalogue)
-    write_new(file, profile_text(default_profile(made), made))
+    write_new(file, profile_text(default_profile(made, name), made))
     words = ["cuewalk", "check", "--profile", str(file)]
     words += ["--catalogue", str(catalogue)] if catalogue is not None else []
     typer.echo(f"{file}: change it as you like; then: {shlex.join(words)}")

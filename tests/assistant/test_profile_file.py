@@ -63,7 +63,7 @@ def test_where_it_lies() -> None:
 
 def test_it_counts_where_none_is_named(tmp_path: Path) -> None:
     home = {"CUEWALK_HOME": str(tmp_path)}
-    assert read_profile(None, CATALOGUE, home).athlete == "you"
+    assert read_profile(None, CATALOGUE, home).athlete == "Athlete"
     assert own_profile(CATALOGUE, home) is None
     (tmp_path / "profile.toml").write_text('athlete = "Robin"\nequipment = ["bar"]\n')
     assert read_profile(None, CATALOGUE, home).athlete == "Robin"

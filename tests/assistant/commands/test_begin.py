@@ -69,7 +69,7 @@ def test_slips_are_asked_again_and_enter_takes_the_default(tmp_path: Path) -> No
     )  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
     profile = read_profile(tmp_path / "profile.toml", builtin_catalogue())
-    assert (profile.athlete, profile.space, profile.minutes) == ("you", 3.0, 30)
+    assert (profile.athlete, profile.space, profile.minutes) == ("Athlete", 3.0, 30)
     assert "Is it mat?" in done.stdout
 
 

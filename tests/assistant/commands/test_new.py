@@ -89,6 +89,15 @@ def test_a_new_profile_loads(tmp_path: Path) -> None:
     assert str(file) in refused(run("new", "profile", str(file), home=tmp_path))
 
 
+def test_a_new_profile_has_the_name_that_is_given(tmp_path: Path) -> None:
+    file = tmp_path / "robin.toml"
+    assert "--name takes" in refused(run("new", "profile", str(file), "--name", "", home=tmp_path))
+    assert not file.exists()
+    named = run("new", "profile", str(file), "--name", 'Robin "R" K.', home=tmp_path)
+    assert named.returncode == 0, named.stderr
+    assert read_profile(file, builtin_catalogue()).athlete == 'Robin "R" K.'
+
+
 def test_a_new_profile_fits_the_coachs_catalogue(tmp_path: Path) -> None:
     folder, file = tmp_path / "skills", tmp_path / "robin.toml"
     runner.invoke(app, ["new", "catalogue", str(folder)])

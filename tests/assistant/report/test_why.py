@@ -25,7 +25,7 @@ def test_a_movement_by_its_name_or_id(words: str) -> None:
 def test_a_name_that_is_near_is_offered() -> None:
     with pytest.raises(InputError, match=r"did you mean 'long plank'\?"):
         named(CATALOGUE, "long plonk")
-    with pytest.raises(InputError, match="none is near. All of them: cuewalk why --list"):
+    with pytest.raises(InputError, match=r"none is near\. All of them: cuewalk why --list"):
         named(CATALOGUE, "qqqqqqqqq")
 
 

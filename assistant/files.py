@@ -43,24 +43,24 @@ def builtin_catalogue() -> Catalogue:
 def read_folder(folder: Path) -> dict[str, str]:
     """The TOML files in a folder and the folders in it: their names from there, and their texts.
 
-    Hidden files are left out. Raises InputError where the folder or a file cannot be read, is
+    Hidden files are left out. Raises InputError where the folder or a file can not be read, is
     too large, is not UTF-8, or is a link to something outside the folder.
     """
     try:
         base = folder.resolve()
         if not base.exists():
-            raise InputError(f"there is no folder {folder}; check the path")
+            raise InputError(f"There is no folder {folder}; check the path")
         if not base.is_dir():
             raise InputError(f"{folder} is not a folder; give the folder that holds the TOML files")
         return _sources(folder, base)
     except (OSError, RuntimeError) as error:  # RuntimeError: links that lead in a circle
-        raise InputError(f"{folder} cannot be read ({_why(error)}); check the path") from error
+        raise InputError(f"{folder} can not be read ({_why(error)}); check the path") from error
 
 
 def read_catalogue(folder: Path | None) -> Catalogue:
     """The coach's catalogue in a folder, or the built-in one.
 
-    Raises InputError where files cannot be read, CatalogueProblems where they are wrong.
+    Raises InputError where files can not be read, CatalogueProblems where they are wrong.
     """
     return builtin_catalogue() if folder is None else load_catalogue(read_folder(folder))
 
@@ -68,7 +68,7 @@ def read_catalogue(folder: Path | None) -> Catalogue:
 def read_translated(folder: Path | None, catalogue: Catalogue, language: str) -> Translated:
     """A catalogue with the texts that its folder (the built-in one's, if None) has for a language.
 
-    Raises InputError where files cannot be read, CatalogueProblems where they are wrong.
+    Raises InputError where files can not be read, CatalogueProblems where they are wrong.
     """
     sources = _builtin_translation(language) if folder is None else read_folder(folder)
     return translated(catalogue, sources, language)
@@ -91,7 +91,7 @@ def read_profile(
 ) -> Profile:
     """The athlete's profile: the file that is named, else their own, else a beginner's.
 
-    Raises InputError where the file cannot be read, CatalogueProblems where it is wrong.
+    Raises InputError where the file can not be read, CatalogueProblems where it is wrong.
     """
     if path is None:
         return own_profile(catalogue, environ) or default_profile(catalogue)
@@ -171,7 +171,7 @@ def _text(path: Path, shown: str) -> str:
         with path.open("rb") as file:
             read = file.read(BYTES + 1)
     except (OSError, ValueError) as error:  # ValueError: a path with a null character
-        raise InputError(f"{shown} cannot be read ({_why(error)}); check the path") from error
+        raise InputError(f"{shown} can not be read ({_why(error)}); check the path") from error
     if len(read) > BYTES:
         raise InputError(f"{shown} is larger than {BYTES:,} bytes; split it")
     try:

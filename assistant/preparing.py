@@ -228,7 +228,7 @@ def _begun_with(session: int, header: SessionHeader, catalogue: Catalogue) -> tu
         why = f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
     if why:
         raise RecordError(
-            f"session {session} broke off and can not go on, since its plan or profile can not be "
+            f"Session {session} broke off and can not go on, since its plan or profile can not be "
             f"read here ({why}): begin another with `cuewalk train --new`; what was logged in it "
             "is kept"
         )

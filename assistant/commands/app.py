@@ -131,7 +131,7 @@ def main() -> None:
         _fail(f"cuewalk: {_of_system(error)}")
     if left == BROKEN_OFF:
         # What was logged is committed; the session can be taken up again.
-        print("\ncuewalk: broken off; what was logged is kept", file=sys.stderr)
+        print("\ncuewalk: Broken off; what was logged is kept", file=sys.stderr)
     sys.exit(left or 0)
 
 

@@ -78,7 +78,7 @@ def _begin_log(wanted: bool) -> None:
     # The option stands before or after the command's name, or in both places.
     if wanted and not journal.handlers:
         file = start_log(program_version())
-        print(f"cuewalk: what happens is logged in {file}", file=sys.stderr)
+        print(f"cuewalk: What happens is logged in {file}", file=sys.stderr)
 
 
 VerboseOption = Annotated[

@@ -77,7 +77,9 @@ def _vosk(wanted: Wanted) -> Choice | str:
     language = wanted.language
     model = find_model(wanted.model, wanted.environ, language)
     if model is None:
-        return f"No Vosk model is here; {FETCH}." if language == "en" else _unheard(language)
+        if language != "en":
+            return _unheard(language)
+        return f"No Vosk model for language {language!r} is here; {FETCH}."
 
     def open_vosk() -> Recogniser:
         from assistant.hearing.vosk_engine import VoskRecogniser

@@ -228,7 +228,7 @@ def _loaded(model_path: Path) -> tuple[Any, Any]:
     try:
         import vosk
     except (ImportError, OSError) as error:
-        raise HearingError(f"vosk can not be loaded ({error}); install vosk again.") from error
+        raise HearingError(f"Vosk can not be loaded ({error}); install vosk again.") from error
     # Its log would be written into the middle of the captions.
     vosk.SetLogLevel(-1)
     try:

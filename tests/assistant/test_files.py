@@ -60,7 +60,7 @@ def test_mistakes_in_a_folder_name_the_file(tmp_path: Path) -> None:
 
 def test_a_missing_folder_a_file_and_an_empty_folder(tmp_path: Path) -> None:
     assert refused(tmp_path / "nowhere") == (
-        f"there is no folder {tmp_path / 'nowhere'}; check the path"
+        f"There is no folder {tmp_path / 'nowhere'}; check the path"
     )
     (tmp_path / "a.toml").write_text("a = 1")
     assert "is not a folder; give the folder" in refused(tmp_path / "a.toml")
@@ -87,7 +87,7 @@ def test_links_to_folders_and_links_in_circles(tmp_path: Path) -> None:
     (folder / "loop").symlink_to(folder)
     assert read_folder(folder) == {"a.toml": "a = 1"}
     (folder / "circle.toml").symlink_to("circle.toml")
-    assert "circle.toml" in refused(folder) or "cannot be read" in refused(folder)
+    assert "circle.toml" in refused(folder) or "can not be read" in refused(folder)
     via = tmp_path / "via"
     via.symlink_to(tmp_path / "plain")
     (tmp_path / "plain").mkdir()
@@ -125,7 +125,7 @@ def test_a_pipe_is_no_file(tmp_path: Path) -> None:
 def test_a_file_that_may_not_be_read(tmp_path: Path) -> None:
     (tmp_path / "a.toml").write_text("a = 1")
     (tmp_path / "a.toml").chmod(0)
-    assert "cannot be read (permission denied); check the path" in refused(tmp_path)
+    assert "can not be read (permission denied); check the path" in refused(tmp_path)
 
 
 def test_a_profile_from_disk(tmp_path: Path) -> None:

@@ -38,6 +38,6 @@ def test_what_it_began_with_does_not_read(
         store.append(session, Started(0.0))
         with pytest.raises(RecordError, match=why) as raised:
             unfinished(store, catalogue, digest, header.athlete, now, lambda note: None)
-    assert f"session {session} broke off" in str(raised.value)
+    assert f"Session {session} broke off" in str(raised.value)
     assert "cuewalk train --new" in str(raised.value)
     assert "\n" not in str(raised.value)

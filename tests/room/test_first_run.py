@@ -99,6 +99,6 @@ def test_a_live_session_is_seen_large(room: VirtualRoom) -> None:
         assert len(screen.splitlines()) == 24
         assert screen.splitlines()[0].startswith("You: about")
         tmux("send-keys", "C-c")
-        assert "█" not in wait_for("cuewalk: broken off")
+        assert "█" not in wait_for("cuewalk: Broken off")
     finally:
         subprocess.run(["tmux", "-L", socket, "kill-server"], check=False, timeout=PATIENCE)

@@ -115,4 +115,4 @@ def test_breaking_off_says_that_the_log_is_kept(tmp_path: Path) -> None:
         program.send_signal(signal.SIGINT)
         _, said = program.communicate(timeout=30)
     assert program.returncode == 130
-    assert said.strip() == "cuewalk: broken off; what was logged is kept"
+    assert said.strip() == "cuewalk: Broken off; what was logged is kept"

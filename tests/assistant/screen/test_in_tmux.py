@@ -175,7 +175,7 @@ def test_breaking_off_gives_the_terminal_back(window: Callable[..., Window]) -> 
     here.wait_for("Will you keep to that")
     here.wait_for("█")
     here.tmux("send-keys", "C-c")
-    lines = here.wait_for("cuewalk: broken off")
+    lines = here.wait_for("cuewalk: Broken off")
     assert not any(cell in "".join(lines) for cell in "█▀▄")
     assert "train --typed" in "".join(lines)
 

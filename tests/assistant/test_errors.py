@@ -42,7 +42,7 @@ def test_there_are_texts() -> None:
     assert len(list(texts())) > 80
 
 
-@pytest.mark.parametrize(("where", "text"), texts())
+@pytest.mark.parametrize(("where", "text"), list(texts()))
 def test_it_begins_like_a_sentence_and_says_can_not_in_two_words(where: str, text: str) -> None:
     """What begins with the name of a file or an option keeps that name as it is."""
     assert not text[0].islower(), where

@@ -115,6 +115,8 @@ def test_where_it_is_missing_the_standard_voice_speaks_and_says_so(
     )
     assert voices_for(None) == ("standard",)
     assert str(box.note) in voice_text("natural").splitlines()
+    # Whoever is told by voice that there is no other one is sent here.
+    assert str(box.note) in voice_text(None).splitlines()
 
 
 def test_in_a_language_it_does_not_speak_the_standard_voice_does() -> None:

@@ -10,14 +10,14 @@ is aligned with its known text under several bends; the best fit wins.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import pocketsphinx
 
 from assistant.errors import HearingError
+from assistant.hearing.alignment import Aligner
 from assistant.hearing.port import RATE, Samples
 
 START_MEAN: Final = "42,-6.5,6,13,-3,-2,2.3,-4,-2.5,-2,4.8,1,1.5"
@@ -31,6 +31,9 @@ BENDS: Final = (0.88, 0.94, 1.0, 1.06, 1.12, 1.18)
 
 SHORTEST: Final = 10.0
 """Seconds of reading below which nothing is concluded from it."""
+
+SILENCE: Final = np.zeros(RATE // 10, np.int16)
+"""What is heard after each sentence."""
 
 GAIN: Final = 0.02
 """By what share a bend must fit better than none to be believed."""
@@ -80,41 +83,13 @@ def adapt(readings: Sequence[tuple[Samples, str]]) -> Adapted:
 
 def _fit(readings: Sequence[tuple[Samples, str]], bend: float) -> float | None:
     """How well the sounds fit their texts, in units of the decoder per frame of speech."""
-    # The alignment can not use what the third pass finds.
-    decoder = pocketsphinx.Decoder(
-        lm=None, bestpath=False, loglevel="FATAL", **Adapted(bend).settings
-    )
-    decoder.set_cmn(START_MEAN)
+    aligner = Aligner({"loglevel": "FATAL", **Adapted(bend).settings})
+    aligner.start_from(START_MEAN)
     # Heard twice, so that the first sentences are judged with the mean that belongs to the voice.
     for _ in range(2):
-        scores = [found for sound, text in readings for found in _aligned(decoder, sound, text)]
-    frames = sum(length for _, length in scores)
+        fits = [aligner.fit(text, np.concatenate([sound, SILENCE])) for sound, text in readings]
+    known = [fit for fit in fits if fit is not None]
+    frames = sum(fit.frames for fit in known)
     if frames < SHORTEST * 100:
         return None
-    return sum(score for score, _ in scores) / frames
-
-
-def _aligned(decoder: pocketsphinx.Decoder, sound: Samples, text: str) -> Iterator[tuple[int, int]]:
-    """Score and length in frames of every word; nothing where the sound can not be the text."""
-    if any(decoder.lookup_word(word) is None for word in text.split()):
-        return
-    padded = np.concatenate([sound, np.zeros(RATE // 10, np.int16)]).tobytes()
-    decoder.set_align_text(text)
-    _heard(decoder, padded)
-    # The library must not be asked for a hypothesis after the second run: it has none.
-    if decoder.hyp() is None:
-        return
-    try:
-        decoder.set_alignment()
-    except RuntimeError:
-        return
-    _heard(decoder, padded)
-    for word in decoder.get_alignment() or ():
-        if not word.name.startswith(("<", "+", "[", "(")):
-            yield word.score, word.duration
-
-
-def _heard(decoder: pocketsphinx.Decoder, sound: bytes) -> None:
-    decoder.start_utt()
-    decoder.process_raw(sound)
-    decoder.end_utt()
+    return sum(fit.words for fit in known) / frames

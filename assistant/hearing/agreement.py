@@ -19,15 +19,30 @@ from rapidfuzz.distance import Levenshtein
 @dataclass(frozen=True)
 class Calibration:
     """`most` is the difference at which speech stops being a phrase, `confidence` the share of
-    right phrases at a difference, as pairs."""
+    right phrases at a difference, as pairs. How much better the phrase fits the sound than the
+    other reading is judged too, in the decoder's units per frame: from `fits` on it is a phrase
+    however different the readings are, up to `misfits` it is none however alike."""
 
     most: float
     confidence: tuple[tuple[float, float], ...]
+    fits: float
+    misfits: float
+
+    def is_phrase(self, apart: float, ratio: float | None) -> bool:
+        """The judgement over a whole utterance; `ratio` is None where it could not be told.
+
+        >>> found = Calibration(0.5, (), fits=-1.0, misfits=-8.0)
+        >>> found.is_phrase(0.2, -3.0), found.is_phrase(0.2, -9.0), found.is_phrase(0.9, -0.5)
+        (True, False, True)
+        """
+        if ratio is None:
+            return apart <= self.most
+        return ratio >= self.fits or (apart <= self.most and ratio > self.misfits)
 
     def worth(self, apart: float) -> float:
         """Confidence, 0 to 1, in a phrase whose two readings are this far apart.
 
-        >>> Calibration(0.5, ((0.0, 1.0), (1.0, 0.0))).worth(0.25)
+        >>> Calibration(0.5, ((0.0, 1.0), (1.0, 0.0)), fits=-1.0, misfits=-8.0).worth(0.25)
         0.75
         """
         at, share = zip(*self.confidence, strict=True)
@@ -39,7 +54,12 @@ def calibration(engine: str) -> Calibration:
     """The calibration that comes with the package."""
     text = resources.files("assistant.hearing").joinpath("calibration.toml").read_text("utf-8")
     table = tomllib.loads(text)[engine]
-    return Calibration(table["most"], tuple((a, b) for a, b in table["confidence"]))
+    return Calibration(
+        table["most"],
+        tuple((a, b) for a, b in table["confidence"]),
+        table["fits"],
+        table["misfits"],
+    )
 
 
 def difference(strict: list[str], free: list[str]) -> float:

@@ -22,6 +22,7 @@ import pocketsphinx
 from assistant.errors import HearingError
 from assistant.hearing.adaptation import START_MEAN, Adapted
 from assistant.hearing.agreement import calibration, difference
+from assistant.hearing.alignment import Aligner
 from assistant.hearing.decoys import decoys, frequencies
 from assistant.hearing.endpoint import Endpointer
 from assistant.hearing.graph import Graph
@@ -81,6 +82,7 @@ class PocketsphinxRecogniser:
             raise HearingError(
                 "The speech model of pocketsphinx can not be loaded; install pocketsphinx again."
             ) from error
+        self._aligner = Aligner(self._settings(), self._sound_of)
         self._calibration = calibration(self.name)
         self._endpointer = Endpointer()
         self._kept: dict[tuple[str, str], _Compiled] = {}
@@ -92,6 +94,10 @@ class PocketsphinxRecogniser:
             decoder.set_cmn(START_MEAN)
         # One block of hiss, the same each time: the same sound is always heard the same.
         self._hiss = np.random.default_rng(0).normal(0.0, HISS, RATE).round().astype(np.int16)
+        self._heard: list[Samples] = []
+        """The utterance under way."""
+        self.ratio: float | None = None
+        """How well the last whole phrase fitted, for calibration; None where that was not told."""
         self.apart = -1.0
         """How far the two readings of the last whole phrase differed, for calibration; negative
         where there was none."""
@@ -115,14 +121,16 @@ class PocketsphinxRecogniser:
         if step.began is not None:
             self._began = step.began
             self._partial = ("", "")
+            self._heard.clear()
             self._strict.start_utt()
             self._open.start_utt()
         if not self._endpointer.speaking:
             return
         if len(step.sound):
-            data = self._with_hiss(step.sound).tobytes()
-            self._strict.process_raw(data)
-            self._open.process_raw(data)
+            sound = self._with_hiss(step.sound)
+            self._heard.append(sound)
+            self._strict.process_raw(sound.tobytes())
+            self._open.process_raw(sound.tobytes())
         text, free = _text(self._strict), _text(self._open)
         if text and (text, free) != self._partial:
             self._partial = (text, free)
@@ -171,7 +179,15 @@ class PocketsphinxRecogniser:
             text, whole = _spelled(strict), self._whole(strict)
         apart = difference(self._phones(strict), self._phones(free))
         self.apart = apart if whole else -1.0
-        confidence = self._calibration.worth(apart) if whole else 0.0
+        if final and whole:
+            # Only at the end: it takes too long for every partial text.
+            self.ratio = self._aligner.ratio(
+                text, _spelled(free), np.concatenate(self._heard), self._strict.get_cmn(False)
+            )
+            is_phrase = self._calibration.is_phrase(apart, self.ratio)
+        else:
+            is_phrase = whole and apart <= self._calibration.most * PARTLY
+        confidence = self._calibration.worth(min(apart, self._calibration.most)) if whole else 0.0
         return Utterance(
             text,
             tuple(self._words(strict, confidence)) if final else (),
@@ -180,7 +196,7 @@ class PocketsphinxRecogniser:
             max(ended, self._began),
             final,
             self.name,
-            rejected=not whole or apart > self._calibration.most * (1.0 if final else PARTLY),
+            rejected=not is_phrase,
         )
 
     def _whole(self, segments: list[_Segment]) -> bool:

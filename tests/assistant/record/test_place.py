@@ -36,6 +36,7 @@ def test_a_new_folder_is_closed_to_others_and_an_old_one_left_alone(tmp_path: Pa
     new, old = tmp_path / "some" / "where", tmp_path / "old"
     make_folder(new)
     assert stat.S_IMODE(new.stat().st_mode) == 0o700
-    old.mkdir(mode=0o755)
+    old.mkdir()
+    old.chmod(0o755)
     make_folder(old)
     assert stat.S_IMODE(old.stat().st_mode) == 0o755

@@ -17,7 +17,8 @@ def _models() -> None: ...
 @app.command()
 def fetch(
     to: Annotated[
-        Path | None, typer.Option("--to", metavar="FOLDER", help="Where; else your own.")
+        Path | None,
+        typer.Option("--to", metavar="FOLDER", help="A folder; else the usual one for models."),
     ] = None,
 ) -> None:
     """Fetch the small English model (41 MB) and check it.

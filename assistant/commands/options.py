@@ -59,7 +59,9 @@ MinutesOption = Annotated[
 ]
 MicrophoneOption = Annotated[
     str | None,
-    typer.Option("--microphone", metavar="DEVICE", help="As cuewalk devices lists them."),
+    typer.Option(
+        "--microphone", metavar="DEVICE", help="A number or name that cuewalk devices lists."
+    ),
 ]
 
 LanguageOption = Annotated[

@@ -29,7 +29,7 @@ def report(
             "--to",
             metavar="FILE",
             show_default=False,
-            help="Else cuewalk-report.html; - for the screen.",
+            help="A file, else cuewalk-report.html; - is the screen.",
         ),
     ] = "cuewalk-report.html",
     athlete: AthleteOption = None,

@@ -29,7 +29,7 @@ def sheet(
             "--to",
             metavar="FILE",
             show_default=False,
-            help="Else cuewalk-sheet.html; - for the screen.",
+            help="A file, else cuewalk-sheet.html; - is the screen.",
         ),
     ] = "cuewalk-sheet.html",
     day: Annotated[

@@ -24,7 +24,7 @@ def squad(
     ],
     to: Annotated[
         str | None,
-        typer.Option("--to", metavar="FILE", help="Write a page (HTML); - for the screen."),
+        typer.Option("--to", metavar="FILE", help="Write a page (HTML); - is the screen."),
     ] = None,
     catalogue: CatalogueOption = None,
 ) -> None:

@@ -88,7 +88,9 @@ def train(
     microphone: MicrophoneOption = None,
     loudspeaker: Annotated[
         str | None,
-        typer.Option("--loudspeaker", metavar="DEVICE", help="As cuewalk devices lists them."),
+        typer.Option(
+            "--loudspeaker", metavar="DEVICE", help="A number or name that cuewalk devices lists."
+        ),
     ] = None,
     verbose: VerboseOption = False,
 ) -> None:

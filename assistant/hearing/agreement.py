@@ -28,8 +28,9 @@ class Calibration:
     fits: float
     misfits: float
 
-    def is_phrase(self, apart: float, ratio: float | None) -> bool:
-        """The judgement over a whole utterance; `ratio` is None where it could not be told.
+    def is_phrase(self, apart: float, ratio: float | None, clear: bool = True) -> bool:
+        """The judgement over a whole utterance; `ratio` is None where it could not be told. Only
+        where the sound is `clear` of noise does it say by itself that it is the phrase.
 
         >>> found = Calibration(0.5, (), fits=-1.0, misfits=-8.0)
         >>> found.is_phrase(0.2, -3.0), found.is_phrase(0.2, -9.0), found.is_phrase(0.9, -0.5)
@@ -37,7 +38,8 @@ class Calibration:
         """
         if ratio is None:
             return apart <= self.most
-        return ratio >= self.fits or (apart <= self.most and ratio > self.misfits)
+        fits = clear and ratio >= self.fits
+        return fits or (apart <= self.most and ratio > self.misfits)
 
     def worth(self, apart: float) -> float:
         """Confidence, 0 to 1, in a phrase whose two readings are this far apart.

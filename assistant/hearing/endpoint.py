@@ -84,6 +84,11 @@ class Endpointer:
         """The background in decibels of a full scale of 90."""
         return self._noise.level
 
+    @property
+    def margin(self) -> float:
+        """Decibels by which the loudest frame of the utterance stands out of the background."""
+        return self._loudest - self._noise.level
+
     def hear(self, block: Samples, at: float) -> Step:
         """Hear a block of any length whose first sample sounded at `at` seconds."""
         start = at - len(self._left) / RATE

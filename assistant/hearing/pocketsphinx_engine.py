@@ -48,6 +48,11 @@ HISS: Final = 4.0
 """Root mean square of the noise added to every block, in units of the 16-bit scale. Some devices
 give digital silence between words, whose features are none that the model knows."""
 
+CLEAR: Final = 28.0
+"""Decibels by which an utterance must stand out of the noise for its sound to say that it is the
+phrase, whatever else may have been heard: in noise every text fits about as well as another. In a
+quiet room utterances are at 45 and more, in kitchen noise at 12 dB mostly below 28."""
+
 _VARIANTS: Final = ("", "(2)", "(3)", "(4)", "(5)")
 
 
@@ -94,6 +99,8 @@ class PocketsphinxRecogniser:
             decoder.set_cmn(START_MEAN)
         # One block of hiss, the same each time: the same sound is always heard the same.
         self._hiss = np.random.default_rng(0).normal(0.0, HISS, RATE).round().astype(np.int16)
+        self._clear = True
+        """The last utterance stood clearly out of the noise."""
         self._heard: list[Samples] = []
         """The utterance under way."""
         self.ratio: float | None = None
@@ -162,6 +169,7 @@ class PocketsphinxRecogniser:
     def _end(self, ended: float) -> Iterator[Utterance]:
         self._strict.end_utt()
         self._open.end_utt()
+        self._clear = self._endpointer.margin >= CLEAR
         self._endpointer.rest()
         text = _text(self._strict)
         if text or _text(self._open):
@@ -184,7 +192,7 @@ class PocketsphinxRecogniser:
             self.ratio = self._aligner.ratio(
                 text, _spelled(free), np.concatenate(self._heard), self._strict.get_cmn(False)
             )
-            is_phrase = self._calibration.is_phrase(apart, self.ratio)
+            is_phrase = self._calibration.is_phrase(apart, self.ratio, self._clear)
         else:
             is_phrase = whole and apart <= self._calibration.most * PARTLY
         confidence = self._calibration.worth(min(apart, self._calibration.most)) if whole else 0.0

@@ -46,3 +46,13 @@ def test_decoys_are_words_of_the_dictionary() -> None:
     assert all(decoder.lookup_word(word) for word in decoys("en", 2000))
     assert len(decoys("en", 2000)) == len(set(decoys("en", 2000))) >= 1000
     assert decoys("xx") == ()
+
+
+def test_a_phrase_that_fits_is_one_in_a_quiet_room_only() -> None:
+    found = calibration("pocketsphinx")
+    assert found.is_phrase(1.0, found.fits)
+    assert not found.is_phrase(1.0, found.fits, clear=False)
+    assert found.is_phrase(found.most, found.fits - 0.1, clear=False)
+    assert not found.is_phrase(0.0, found.misfits)
+    assert found.is_phrase(found.most, None)
+    assert not found.is_phrase(found.most + 0.1, None)

@@ -59,6 +59,8 @@ class LiveRoom:
 
     def hush(self) -> None:
         """Fade out what is being played, from what is mixed next on."""
+        if self._place_in_line >= len(self._line[0]):
+            return  # All of it is mixed already: what is still to be heard can not be called back.
         fade = round(FADE * RATE)
         end = min(self._place_in_line + fade, len(self._line[0]))
         ramp = np.linspace(1, 0, fade)[: end - self._place_in_line]

@@ -150,7 +150,7 @@ def all_lines() -> list[str]:
                 match[1]: likely.get(match[2] or "", "wall walk")
                 for match in re.finditer(r"\{([a-z_]+)(?:\|([a-z]+))?", text)
             }
-            out.append(lines.render(Line(line_id, filled), turn))
+            out.append(lines.render(Line(line_id, filled, turn)))
     return out
 
 

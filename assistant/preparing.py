@@ -64,10 +64,9 @@ def new_setting(
     not chosen to train all the same (`return_chosen`; see `assistant/returning.py`).
     """
     day = now.date().toordinal()
-    text = cautions_text(profile.language)
     known, returning = Cautioned(), False
     if store is not None:
-        known = cautioned(store, profile.athlete, day, text)
+        known = cautioned(store, profile.athlete, day, cautions_text(profile.language))
         returning = unwell_on(store, profile.athlete, day)
     if returning and not return_chosen:
         raise InputError(NOT_CHOSEN)
@@ -92,20 +91,33 @@ def new_setting(
             f"Nothing in the catalogue can be done today. {why} Mend equipment, space or levels "
             "in the profile."
         ) from None
-    setting = Setting(
+    setting = _setting(catalogue, profile, plan, past, day, known, returning)
+    return _spoken_to(setting, wanted, seed=len(past.sessions))
+
+
+def _setting(
+    catalogue: Catalogue,
+    profile: Profile,
+    plan: Plan,
+    past: History,
+    day: int,
+    known: Cautioned,
+    returning: bool,
+) -> Setting:
+    """The setting of a plan, with the cautions that are `known` and their present wording."""
+    return Setting(
         catalogue,
         profile,
         plan,
         past,
-        known.movements,
-        known.first_time,
-        day,
-        sentences(profile.language),
-        known.accepted,
-        text,
-        returning,
+        cautions_heard=known.movements,
+        first_time=known.first_time,
+        day=day,
+        sentence=sentences(profile.language),
+        accepted=known.accepted,
+        cautions=cautions_text(profile.language),
+        returning=returning,
     )
-    return _spoken_to(setting, wanted, seed=len(past.sessions))
 
 
 def _spoken_to(setting: Setting, wanted: Wishes, seed: int) -> Setting:
@@ -197,22 +209,10 @@ def unfinished(
         tuple(s for s in past.sets if s.session < session),
         tuple(s for s in past.sessions if s.session < session),
     )
-    text = cautions_text(profile.language)
-    known = cautioned(store, athlete, day, text, before=session)
+    known = cautioned(store, athlete, day, cautions_text(profile.language), before=session)
     wanted = wishes(store, profile, before=session)
-    setting = Setting(
-        catalogue,
-        profile,
-        plan,
-        past,
-        known.movements,
-        known.first_time,
-        day,
-        sentences(profile.language),
-        known.accepted,
-        text,
-        unwell_on(store, athlete, day, before=session),
-    )
+    returning = unwell_on(store, athlete, day, before=session)
+    setting = _setting(catalogue, profile, plan, past, day, known, returning)
     setting = _spoken_to(setting, wanted, header.seed)
     return Prepared(setting, session, replay(setting, events), max(0.0, away))
 

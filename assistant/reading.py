@@ -11,7 +11,7 @@ import numpy as np
 
 from assistant.hearing.endpoint import Endpointer
 from assistant.hearing.listener import TimedBlock
-from assistant.hearing.port import RATE, Samples
+from assistant.hearing.port import Samples
 
 OVER = 0.9
 """Seconds of silence that end a sentence: people breathe in the middle of one."""
@@ -60,8 +60,3 @@ def one_sentence(blocks: Iterator[TimedBlock]) -> Samples | None:
         if not kept and waited >= PATIENCE:
             return None
     return np.concatenate(kept) if kept else None
-
-
-def seconds(read: list[tuple[Samples, str]]) -> float:
-    """How much was read."""
-    return sum(len(sound) for sound, _ in read) / RATE

@@ -11,6 +11,7 @@ from assistant.commands.options import MicrophoneOption, ProfileOption, material
 from assistant.commands.train import device
 from assistant.errors import InputError
 from assistant.hearing.adaptation import adapt
+from assistant.hearing.dictionary import LANGUAGE
 from assistant.hearing.microphone import Microphone
 from assistant.profile_file import default_profile_path, with_bend, write_new
 from assistant.reading import read_aloud, sentences
@@ -31,7 +32,7 @@ def reading(
     path = profile or default_profile_path()
     if not path.exists():
         raise InputError(f"{path} is not there; make your profile first with: cuewalk begin")
-    if things.profile.language != "en":
+    if things.profile.language != LANGUAGE:
         raise InputError("What is read is English: the recogniser of your language needs none.")
     typer.echo("Read each line aloud as it comes, as you would speak in a session.")
     texts = sentences()

@@ -61,6 +61,16 @@ _Segment = tuple[str, int, int]
 
 
 @dataclass(frozen=True)
+class _Reading:
+    """What the two decoders make of an utterance: whether it is a whole phrase, how far apart they
+    are, and the confidence that follows."""
+
+    whole: bool
+    apart: float
+    confidence: float
+
+
+@dataclass(frozen=True)
 class _Compiled:
     search: str
     graph: Graph
@@ -88,7 +98,7 @@ class PocketsphinxRecogniser:
                 "The speech model of pocketsphinx can not be loaded; install pocketsphinx again."
             ) from error
         self._aligner = Aligner(self._settings(), self._sound_of)
-        self._calibration = calibration(self.name)
+        self._calibration = calibration(PocketsphinxRecogniser.name)
         self._endpointer = Endpointer()
         self._kept: dict[tuple[str, str], _Compiled] = {}
         self._now: _Compiled | None = None
@@ -141,9 +151,9 @@ class PocketsphinxRecogniser:
         text, free = _text(self._strict), _text(self._open)
         if text and (text, free) != self._partial:
             self._partial = (text, free)
-            yield self._utterance(text, step.last_sound, final=False)
+            yield self._partly(text, step.last_sound)
         waited = self.patience.over(
-            self._now.graph, tuple(text.split()), step.silence, self._now.tail
+            self._now.graph, self._said(text, step.silence), step.silence, self._now.tail
         )
         if waited or at + len(block) / RATE - self._began > LONGEST:
             yield from self._end(step.last_sound)
@@ -166,39 +176,67 @@ class PocketsphinxRecogniser:
         self._kept.clear()
         self._now = self._next = None
 
+    def _said(self, text: str, silence: float) -> tuple[str, ...]:
+        """The words so far, behind so many seconds of silence: they tell whether more may come."""
+        return tuple(text.split())
+
     def _end(self, ended: float) -> Iterator[Utterance]:
         self._strict.end_utt()
         self._open.end_utt()
         self._clear = self._endpointer.margin >= CLEAR
         self._endpointer.rest()
-        text = _text(self._strict)
-        if text or _text(self._open):
-            yield self._utterance(text, ended, final=True)
+        yield from self._finally(ended)
         if self._next is not None:
             self._switch(self._next)
             self._next = None
 
-    def _utterance(self, text: str, ended: float, final: bool) -> Utterance:
-        assert self._now is not None
+    def _partly(self, text: str, ended: float) -> Utterance:
+        """The utterance so far."""
+        reading = self._reading(list(_segments(self._strict)), list(_segments(self._open)))
+        is_phrase = reading.whole and reading.apart <= self._calibration.most * PARTLY
+        return self._utterance(text, (), reading.confidence, ended, is_phrase)
+
+    def _finally(self, ended: float) -> Iterator[Utterance]:
+        """The utterance at its end, if there was anything in it."""
         strict, free = list(_segments(self._strict)), list(_segments(self._open))
-        whole = self._whole(strict)
-        if final and not whole:
+        if not strict and not free:
+            return
+        if not self._whole(strict):
             strict = self._mended(strict, free)
-            text, whole = _spelled(strict), self._whole(strict)
-        apart = difference(self._phones(strict), self._phones(free))
-        self.apart = apart if whole else -1.0
-        if final and whole:
+        reading = self._reading(strict, free)
+        self.apart = reading.apart if reading.whole else -1.0
+        is_phrase = reading.whole
+        if is_phrase:
             # Only at the end: it takes too long for every partial text.
             self.ratio = self._aligner.ratio(
-                text, _spelled(free), np.concatenate(self._heard), self._strict.get_cmn(False)
+                _spelled(strict), _spelled(free), self._sound(), self._strict.get_cmn(False)
             )
-            is_phrase = self._calibration.is_phrase(apart, self.ratio, self._clear)
-        else:
-            is_phrase = whole and apart <= self._calibration.most * PARTLY
-        confidence = self._calibration.worth(min(apart, self._calibration.most)) if whole else 0.0
+            is_phrase = self._calibration.is_phrase(reading.apart, self.ratio, self._clear)
+        words = tuple(self._words(strict, reading.confidence))
+        yield self._utterance(_spelled(strict), words, reading.confidence, ended, is_phrase, True)
+
+    def _reading(self, strict: list[_Segment], free: list[_Segment]) -> _Reading:
+        whole = self._whole(strict)
+        apart = difference(self._phones(strict), self._phones(free))
+        worth = self._calibration.worth(min(apart, self._calibration.most)) if whole else 0.0
+        return _Reading(whole, apart, worth)
+
+    def _sound(self) -> Samples:
+        """The utterance as it was heard so far."""
+        return np.concatenate(self._heard)
+
+    def _utterance(
+        self,
+        text: str,
+        words: tuple[Word, ...],
+        confidence: float,
+        ended: float,
+        is_phrase: bool,
+        final: bool = False,
+    ) -> Utterance:
         return Utterance(
             text,
-            tuple(self._words(strict, confidence)) if final else (),
+            words,
             confidence,
             self._began,
             max(ended, self._began),

@@ -1,0 +1,95 @@
+"""The embedded engine with a network that reads along: for noise, and for voices of all kinds.
+
+The way of a sound is that of `pocketsphinx_engine.py`; its decoders give the partial texts, on
+which "stop" acts at once. As soon as nothing sounds any more the network reads the utterance, while
+it is still being waited whether more comes; what it read tells how long that is, and stands at the
+end.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from assistant.hearing.adaptation import Adapted
+from assistant.hearing.moonshine_net import PIECES, Floats, MoonshineNet
+from assistant.hearing.moonshine_pieces import Pieces
+from assistant.hearing.patience import Patience
+from assistant.hearing.phrase_search import PhraseSearch, Reading
+from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
+from assistant.hearing.port import BLOCK, RATE, Samples, Utterance, Word
+
+LOOK: Final = 0.10
+"""Seconds of silence after which the network reads: it takes about as long as is waited for an
+ending anyway."""
+
+ROOM: Final = round(1.3 * RATE / BLOCK)
+"""Blocks without speech that are kept, to know the noise of the room by."""
+
+ONSET: Final = round(0.3 * RATE / BLOCK)
+"""The latest of them, in which an utterance has begun already when it is noticed."""
+
+
+class MoonshineRecogniser(PocketsphinxRecogniser):
+    """Both embedded engines together; `folder` holds the network.
+
+    Raises HearingError where a model can not be loaded.
+    """
+
+    name = "moonshine"
+
+    def __init__(
+        self, folder: Path, patience: Patience | None = None, adapted: Adapted | None = None
+    ) -> None:
+        super().__init__(patience, adapted)
+        self._search = PhraseSearch(MoonshineNet(folder), Pieces.load(folder / PIECES))
+        self._room: deque[Samples] = deque(maxlen=ROOM)
+        self._read: Reading | None = None
+        self._read_up_to = 0
+        """Blocks of the utterance that the last reading knew; 0 where there is none."""
+
+    def accept(self, block: Samples, at: float) -> Iterator[Utterance]:
+        if not self._endpointer.speaking:
+            self._room.append(block)
+        yield from super().accept(block, at)
+
+    def _said(self, text: str, silence: float) -> tuple[str, ...]:
+        if silence < LOOK:
+            self._read_up_to = 0
+            return super()._said(text, silence)
+        reading = self._reading_now()
+        return reading.words if reading is not None and self._fits(reading) else ()
+
+    def _finally(self, ended: float) -> Iterator[Utterance]:
+        reading = self._reading_now()
+        self._read_up_to = 0
+        if reading is None:
+            return
+        confidence = 1.0
+        began = self._began
+        words = tuple(Word(word, confidence, began, max(began, ended)) for word in reading.words)
+        fits = self._fits(reading)
+        yield self._utterance(reading.text, words, confidence, ended, fits, final=True)
+
+    def _fits(self, reading: Reading) -> bool:
+        return reading.fit > -6.0
+
+    def _reading_now(self) -> Reading | None:
+        """What the network reads in the utterance; silence behind it does not change that."""
+        assert self._now is not None
+        if not self._read_up_to:
+            self._read_up_to = len(self._heard)
+            blocks = list(self._room)[:-ONSET] or [np.zeros(BLOCK, np.int16)]
+            self._read = self._search.read(
+                _scaled(self._sound()), _scaled(np.concatenate(blocks)), self._now.graph
+            )
+        return self._read
+
+
+def _scaled(sound: Samples) -> Floats:
+    """From -1 to 1."""
+    return sound.astype(np.float32) / 32_768

@@ -1,0 +1,237 @@
+"""Which phrase of a grammar was said, by a network that writes down what it hears.
+
+A network left to itself writes the likeliest sentence of English: in noise it takes "stop" for
+"so". Here it is only asked about the phrases in scope: they are followed through the graph of the
+grammar piece by piece, the likeliest beginnings kept (a beam). Two more things count:
+
+- What the network would believe without hearing anything. The same pieces are judged for the noise
+  of the room alone, and `BELIEF` of that is taken off: what is left is what the sound says (Z. Meng
+  and others, "Internal language model estimation for domain-adaptive end-to-end speech
+  recognition", SLT 2021, subtract it too, estimated in another way).
+- What the network writes when it is free. The phrase is that much likelier or unlikelier than any
+  sentence at all, as in every test of whether an utterance is one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.hearing.graph import Graph
+from assistant.hearing.moonshine_net import Floats, Memory, MoonshineNet
+from assistant.hearing.moonshine_pieces import END, START, Pieces
+
+BELIEF: Final = 0.65
+"""Share of the belief without hearing that is taken off."""
+
+LEAST: Final = -12.0
+"""Nothing is believed less likely than this (natural logarithm), or it would be taken off too."""
+
+WIDTH: Final = 8
+"""Beginnings that are followed at a time."""
+
+BEHIND: Final = 8.0
+"""How much less likely than the best phrase a beginning may be and still be followed."""
+
+LONGEST: Final = 40
+"""Pieces after which nothing is followed: the longest phrases have some 30."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A phrase that may have been said.
+
+    All are natural logarithms: `fit` is how much likelier it is than what the network writes when
+    it is free (mostly negative), `heard` how much likelier it is in this sound than in the noise of
+    the room, `lead` by how much it stands out of the next phrase. `free` is the free text.
+    """
+
+    words: tuple[str, ...]
+    fit: float
+    heard: float
+    lead: float
+    free: str
+
+    @property
+    def text(self) -> str:
+        return " ".join(self.words)
+
+
+@dataclass(frozen=True)
+class _Beginning:
+    """Part of a phrase: its score, its likelihood in the sound and in the noise, the state of the
+    graph that its words lead to, the pieces that its last word still needs; `closed` when only the
+    end may come."""
+
+    score: float
+    likely: float
+    noise: float
+    state: int
+    words: tuple[str, ...]
+    rest: tuple[int, ...] = ()
+    closed: bool = False
+
+
+@dataclass(frozen=True)
+class _Options:
+    """How phrases go on from a state: the first piece, the other pieces, the word, the state."""
+
+    first: NDArray[np.int64]
+    others: tuple[tuple[tuple[int, ...], str, int], ...]
+
+
+class PhraseSearch:
+    """Reads sounds by graphs; one thread at a time. What it finds out about a graph is kept."""
+
+    def __init__(self, net: MoonshineNet, pieces: Pieces) -> None:
+        self._net = net
+        self._pieces = pieces
+        self._options: dict[tuple[int, int, bool, str], _Options] = {}
+        self._graphs: dict[int, Graph] = {}
+
+    def read(self, sound: Floats, noise: Floats, graph: Graph) -> Reading | None:
+        """The likeliest phrase in a sound, `noise` being the room without it; both are samples from
+        -1 to 1. None where no phrase was followed to its end."""
+        found = _Found()
+        heard = np.concatenate([self._net.encode(sound), self._net.encode(_as_long(noise, sound))])
+        scores, memory = self._net.begin(heard, START)
+        beginnings = [_Beginning(0.0, 0.0, 0.0, graph.start, ())]
+        free, free_row = _Free(), 0
+        for _ in range(LONGEST):
+            likely, noisy = scores[0::2], np.maximum(scores[1::2], LEAST)
+            going: list[tuple[_Beginning, int, int]] = []
+            for row, beginning in enumerate(beginnings):
+                going += self._after(beginning, row, likely[row], noisy[row], graph, found)
+            going.sort(key=lambda one: -one[0].score)
+            going = [one for one in going[:WIDTH] if one[0].score > found.best - BEHIND]
+            beginnings = [one for one, _, _ in going]
+            if not free.ended:
+                free.hear(likely[free_row])
+            if not beginnings:
+                break
+            rows, pieces = [row for _, row, _ in going], [piece for _, _, piece in going]
+            if not free.ended:
+                rows, pieces = [*rows, free_row], [*pieces, free.pieces[-1]]
+                free_row = len(beginnings)
+            scores, memory = self._step(rows, pieces, memory)
+        return found.reading(free, self._pieces)
+
+    def _step(self, rows: list[int], pieces: list[int], memory: Memory) -> tuple[Floats, Memory]:
+        """Each beginning goes on by a piece, in the sound and in the noise."""
+        both = [2 * row + ear for row in rows for ear in (0, 1)]
+        return self._net.step([piece for piece in pieces for _ in (0, 1)], memory.rows(both))
+
+    def _after(
+        self,
+        beginning: _Beginning,
+        row: int,
+        likely: Floats,
+        noisy: Floats,
+        graph: Graph,
+        found: _Found,
+    ) -> Iterator[tuple[_Beginning, int, int]]:
+        """How a beginning goes on, as beginnings with its row and their last pieces; a phrase that
+        ends here is `found`."""
+
+        def on(piece: int, belief: float, **change: Any) -> tuple[_Beginning, int, int]:
+            this, that = float(likely[piece]), float(noisy[piece])
+            longer = replace(
+                beginning,
+                score=beginning.score + this - belief * that,
+                likely=beginning.likely + this,
+                noise=beginning.noise + that,
+                **change,
+            )
+            return longer, row, piece
+
+        words = beginning.words
+        if beginning.rest:
+            yield on(beginning.rest[0], BELIEF, rest=beginning.rest[1:])
+            return
+        if beginning.closed or (words and beginning.state in graph.whole):
+            at_end, _, _ = on(END, 0.0)
+            found.add(at_end)
+        if beginning.closed:
+            return
+        # Marks say nothing about the words, so there is no belief to be taken off.
+        if words:
+            yield on(self._pieces.comma, 0.0)
+        if words and beginning.state in graph.whole:
+            for mark in self._pieces.closing:
+                yield on(mark, 0.0, closed=True)
+        options = self._options_at(graph, beginning.state, words)
+        gains = likely[options.first] - BELIEF * noisy[options.first]
+        for at in np.argsort(-gains)[:WIDTH]:
+            rest, word, state = options.others[at]
+            first = int(options.first[at])
+            yield on(first, BELIEF, state=state, words=(*words, word), rest=rest)
+
+    def _options_at(self, graph: Graph, state: int, words: tuple[str, ...]) -> _Options:
+        behind = words[-1] if words else ""
+        key = (id(graph), state, not words, behind)
+        if key not in self._options:
+            # A graph is known by where it lies, so it must go on lying there.
+            self._graphs[id(graph)] = graph
+            ways = [
+                (pieces, word, after)
+                for word, after in graph.steps[state].items()
+                for pieces in self._pieces.spellings(word, not words, behind)
+            ]
+            self._options[key] = _Options(
+                np.array([pieces[0] for pieces, _, _ in ways], np.int64),
+                tuple((pieces[1:], word, after) for pieces, word, after in ways),
+            )
+        return self._options[key]
+
+
+class _Found:
+    """Phrases that came to their end, each with the scores of all its spellings together."""
+
+    def __init__(self) -> None:
+        self._phrases: dict[tuple[str, ...], NDArray[np.float64]] = {}
+        self.best = -np.inf
+
+    def add(self, whole: _Beginning) -> None:
+        scores = np.array([whole.score, whole.likely, whole.noise])
+        if whole.words in self._phrases:
+            scores = np.logaddexp(self._phrases[whole.words], scores)
+        self._phrases[whole.words] = scores
+        self.best = max(self.best, scores[0])
+
+    def reading(self, free: _Free, pieces: Pieces) -> Reading | None:
+        ranked = sorted(self._phrases.items(), key=lambda one: -one[1][0])
+        if not ranked:
+            return None
+        words, (score, likely, noise) = ranked[0]
+        lead = score - ranked[1][1][0] if len(ranked) > 1 else np.inf
+        return Reading(
+            words,
+            float(likely - free.likely),
+            float(likely - noise),
+            float(lead),
+            pieces.text(free.pieces),
+        )
+
+
+class _Free:
+    """What the network writes by itself: always the likeliest piece."""
+
+    def __init__(self) -> None:
+        self.pieces: list[int] = []
+        self.likely = 0.0
+        self.ended = False
+
+    def hear(self, likely: Floats) -> None:
+        piece = int(likely.argmax())
+        self.likely += float(likely[piece])
+        self.ended = piece == END
+        if not self.ended:
+            self.pieces.append(piece)
+
+
+def _as_long(noise: Floats, sound: Floats) -> Floats:
+    return np.resize(noise, len(sound)) if len(noise) else np.zeros_like(sound)

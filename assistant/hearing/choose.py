@@ -10,6 +10,10 @@ from pathlib import Path
 from assistant.errors import HearingError
 from assistant.hearing.port import Recogniser
 
+NO_NET = (
+    "The network of moonshine is not here; install it with: pip install 'moonshine-voice<=0.1.0' "
+    "onnxruntime."
+)
 FETCH = "fetch a Vosk model once with: cuewalk model fetch"
 
 
@@ -105,6 +109,24 @@ def _pocketsphinx(wanted: Wanted) -> Choice | str:
     )
 
 
+def _moonshine(wanted: Wanted) -> Choice | str:
+    from assistant.hearing.moonshine_net import find_net
+
+    if wanted.language != "en":
+        return _unheard(wanted.language)
+    folder = find_net()
+    if folder is None:
+        return NO_NET
+
+    def open_moonshine() -> Recogniser:
+        from assistant.hearing.adaptation import Adapted
+        from assistant.hearing.moonshine_engine import MoonshineRecogniser
+
+        return MoonshineRecogniser(folder, adapted=Adapted(wanted.bend))
+
+    return Choice("moonshine", "recogniser: moonshine, beside pocketsphinx", open_moonshine)
+
+
 def _unheard(language: str) -> str:
     return (
         f"PocketSphinx hears English only, and there is no Vosk model for {language!r} here; "
@@ -114,6 +136,7 @@ def _unheard(language: str) -> str:
 
 
 ENGINES: Mapping[str, Engine] = {
+    "moonshine": Engine(_moonshine),
     "vosk": Engine(_vosk),
     "pocketsphinx": Engine(_pocketsphinx),
 }

@@ -14,8 +14,10 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from assistant.hearing.adaptation import Adapted
+from assistant.hearing.certainty import certainty, told
 from assistant.hearing.moonshine_net import PIECES, Floats, MoonshineNet
 from assistant.hearing.moonshine_pieces import Pieces
 from assistant.hearing.patience import Patience
@@ -26,6 +28,9 @@ from assistant.hearing.port import BLOCK, RATE, Samples, Utterance, Word
 LOOK: Final = 0.10
 """Seconds of silence after which the network reads: it takes about as long as is waited for an
 ending anyway."""
+
+LEAST: Final = 0.35
+"""Certainty below which it counts as no phrase."""
 
 ROOM: Final = round(1.3 * RATE / BLOCK)
 """Blocks without speech that are kept, to know the noise of the room by."""
@@ -47,6 +52,9 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
     ) -> None:
         super().__init__(patience, adapted)
         self._search = PhraseSearch(MoonshineNet(folder), Pieces.load(folder / PIECES))
+        self._certainty = certainty()
+        self.told: NDArray[np.float64] | None = None
+        """What spoke for the last reading and against it, for calibration."""
         self._room: deque[Samples] = deque(maxlen=ROOM)
         self._read: Reading | None = None
         self._read_up_to = 0
@@ -62,21 +70,21 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
             self._read_up_to = 0
             return super()._said(text, silence)
         reading = self._reading_now()
-        return reading.words if reading is not None and self._fits(reading) else ()
+        return reading.words if reading is not None and self._certain(reading) >= LEAST else ()
 
     def _finally(self, ended: float) -> Iterator[Utterance]:
         reading = self._reading_now()
         self._read_up_to = 0
         if reading is None:
             return
-        confidence = 1.0
-        began = self._began
-        words = tuple(Word(word, confidence, began, max(began, ended)) for word in reading.words)
-        fits = self._fits(reading)
-        yield self._utterance(reading.text, words, confidence, ended, fits, final=True)
+        sure = self._certain(reading)
+        # The network does not tell when it heard a word.
+        words = tuple(Word(word, sure, self._began, ended) for word in reading.words)
+        yield self._utterance(reading.text, words, sure, ended, sure >= LEAST, final=True)
 
-    def _fits(self, reading: Reading) -> bool:
-        return reading.fit > -6.0
+    def _certain(self, reading: Reading) -> float:
+        self.told = told(reading, *self._from_heard(reading.words))
+        return self._certainty.of(self.told)
 
     def _reading_now(self) -> Reading | None:
         """What the network reads in the utterance; silence behind it does not change that."""
@@ -92,4 +100,4 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
 
 def _scaled(sound: Samples) -> Floats:
     """From -1 to 1."""
-    return sound.astype(np.float32) / 32_768
+    return (sound / 32_768).astype(np.float32)

@@ -67,7 +67,7 @@ class Pieces:
     @cached_property
     def closing(self) -> tuple[int, ...]:
         """What may stand between the last word of a text and its end."""
-        return tuple(self._numbers[mark] for mark in (b".", b"?", b"!", b","))
+        return tuple(self._numbers[mark] for mark in (b".", b"?", b"!"))
 
     @cached_property
     def comma(self) -> int:

@@ -2,14 +2,12 @@
 
 A network left to itself writes the likeliest sentence of English: in noise it takes "stop" for
 "so". Here it is only asked about the phrases in scope: they are followed through the graph of the
-grammar piece by piece, the likeliest beginnings kept (a beam). Two more things count:
+grammar piece by piece, the likeliest beginnings kept (a beam).
 
-- What the network would believe without hearing anything. The same pieces are judged for the noise
-  of the room alone, and `BELIEF` of that is taken off: what is left is what the sound says (Z. Meng
-  and others, "Internal language model estimation for domain-adaptive end-to-end speech
-  recognition", SLT 2021, subtract it too, estimated in another way).
-- What the network writes when it is free. The phrase is that much likelier or unlikelier than any
-  sentence at all, as in every test of whether an utterance is one.
+What the network would believe without hearing anything is taken off: the same pieces are judged for
+the noise of the room alone, and `BELIEF` of that is subtracted, so that what is left is what the
+sound says (Z. Meng and others, "Internal language model estimation for domain-adaptive end-to-end
+speech recognition", SLT 2021, subtract it too, estimated in another way).
 """
 
 from __future__ import annotations
@@ -45,16 +43,14 @@ LONGEST: Final = 40
 class Reading:
     """A phrase that may have been said.
 
-    All are natural logarithms: `fit` is how much likelier it is than what the network writes when
-    it is free (mostly negative), `heard` how much likelier it is in this sound than in the noise of
-    the room, `lead` by how much it stands out of the next phrase. `free` is the free text.
+    All are natural logarithms: `likely` is how likely it is in this sound, `heard` how much
+    likelier than in the noise of the room, `lead` by how much it stands out of the next phrase.
     """
 
     words: tuple[str, ...]
-    fit: float
+    likely: float
     heard: float
     lead: float
-    free: str
 
     @property
     def text(self) -> str:
@@ -100,7 +96,6 @@ class PhraseSearch:
         heard = np.concatenate([self._net.encode(sound), self._net.encode(_as_long(noise, sound))])
         scores, memory = self._net.begin(heard, START)
         beginnings = [_Beginning(0.0, 0.0, 0.0, graph.start, ())]
-        free, free_row = _Free(), 0
         for _ in range(LONGEST):
             likely, noisy = scores[0::2], np.maximum(scores[1::2], LEAST)
             going: list[tuple[_Beginning, int, int]] = []
@@ -109,16 +104,11 @@ class PhraseSearch:
             going.sort(key=lambda one: -one[0].score)
             going = [one for one in going[:WIDTH] if one[0].score > found.best - BEHIND]
             beginnings = [one for one, _, _ in going]
-            if not free.ended:
-                free.hear(likely[free_row])
             if not beginnings:
                 break
             rows, pieces = [row for _, row, _ in going], [piece for _, _, piece in going]
-            if not free.ended:
-                rows, pieces = [*rows, free_row], [*pieces, free.pieces[-1]]
-                free_row = len(beginnings)
             scores, memory = self._step(rows, pieces, memory)
-        return found.reading(free, self._pieces)
+        return found.reading()
 
     def _step(self, rows: list[int], pieces: list[int], memory: Memory) -> tuple[Floats, Memory]:
         """Each beginning goes on by a piece, in the sound and in the noise."""
@@ -202,35 +192,13 @@ class _Found:
         self._phrases[whole.words] = scores
         self.best = max(self.best, scores[0])
 
-    def reading(self, free: _Free, pieces: Pieces) -> Reading | None:
+    def reading(self) -> Reading | None:
         ranked = sorted(self._phrases.items(), key=lambda one: -one[1][0])
         if not ranked:
             return None
         words, (score, likely, noise) = ranked[0]
         lead = score - ranked[1][1][0] if len(ranked) > 1 else np.inf
-        return Reading(
-            words,
-            float(likely - free.likely),
-            float(likely - noise),
-            float(lead),
-            pieces.text(free.pieces),
-        )
-
-
-class _Free:
-    """What the network writes by itself: always the likeliest piece."""
-
-    def __init__(self) -> None:
-        self.pieces: list[int] = []
-        self.likely = 0.0
-        self.ended = False
-
-    def hear(self, likely: Floats) -> None:
-        piece = int(likely.argmax())
-        self.likely += float(likely[piece])
-        self.ended = piece == END
-        if not self.ended:
-            self.pieces.append(piece)
+        return Reading(words, float(likely), float(likely - noise), float(lead))
 
 
 def _as_long(noise: Floats, sound: Floats) -> Floats:

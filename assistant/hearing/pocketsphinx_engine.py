@@ -217,9 +217,18 @@ class PocketsphinxRecogniser:
 
     def _reading(self, strict: list[_Segment], free: list[_Segment]) -> _Reading:
         whole = self._whole(strict)
-        apart = difference(self._phones(strict), self._phones(free))
+        apart = difference(self._phones(_entries(strict)), self._phones(_entries(free)))
         worth = self._calibration.worth(min(apart, self._calibration.most)) if whole else 0.0
         return _Reading(whole, apart, worth)
+
+    def _from_heard(self, words: Iterable[str]) -> tuple[float, float]:
+        """How far words are, sound by sound, from what the strict and the open decoder heard."""
+        phones = self._phones(words)
+        strict, free = (
+            difference(phones, self._phones(_entries(_segments(decoder))))
+            for decoder in (self._strict, self._open)
+        )
+        return strict, free
 
     def _sound(self) -> Samples:
         """The utterance as it was heard so far."""
@@ -264,12 +273,8 @@ class PocketsphinxRecogniser:
             text = _spelled([(word, start, end)])
             yield Word(text, confidence, self._began + start / 100, self._began + (end + 1) / 100)
 
-    def _phones(self, segments: list[_Segment]) -> list[str]:
-        return [
-            phone
-            for word, _, _ in segments
-            for phone in (self._strict.lookup_word(word) or "").split()
-        ]
+    def _phones(self, words: Iterable[str]) -> list[str]:
+        return [p for word in words for p in (self._strict.lookup_word(word) or "").split()]
 
     def _compile(self, grammar: Grammar) -> _Compiled:
         key = (grammar.name, grammar.jsgf)
@@ -346,6 +351,11 @@ def _text(decoder: pocketsphinx.Decoder) -> str:
 def _spelled(segments: Iterable[_Segment]) -> str:
     """The text; the dictionary numbers further pronunciations of a word: "the(2)"."""
     return " ".join(word.split("(")[0] for word, _, _ in segments)
+
+
+def _entries(segments: Iterable[_Segment]) -> list[str]:
+    """Their words as the dictionary has them, the numbers of pronunciations too."""
+    return [word for word, _, _ in segments]
 
 
 def _segments(decoder: pocketsphinx.Decoder) -> Iterator[_Segment]:

@@ -6,7 +6,7 @@ of `pink` and `babble`, `other` (speech about other things, at the nodes of a se
 `small-talk` (short everyday sentences of the voices at the nodes of a session). Without conditions:
 those of the table of bars. Options: `--tuned` speaks with the voices and noise that may be tuned
 with instead of those that report, `--every N` says only every Nth phrase, `--list` tells what was
-not right on standard error.
+not right on standard error, `--engine NAME` hears with another engine than the best.
 
 In a line: counts of phrases right, wrong (something else acted), asked (asked about something
 else) and missed; `share` right with its Wilson 95 % interval; the same for safety words; the median
@@ -25,8 +25,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
-from assistant.hearing.port import RATE
+from assistant.hearing.choose import choose_recogniser
+from assistant.hearing.port import RATE, Recogniser
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 from intents.scope import EVERYTHING, Scope
@@ -95,11 +95,18 @@ def told(found: Sequence[Outcome]) -> None:
             )
 
 
-def commands(condition: str, tuned: bool, every: int, listed: bool) -> dict[str, object]:
+def embedded(engine: str | None = None) -> Recogniser:
+    """The engine of this name, or the best that is here."""
+    return choose_recogniser(engine, environ={}).open()
+
+
+def commands(
+    recogniser: Recogniser, condition: str, tuned: bool, every: int, listed: bool
+) -> dict[str, object]:
     kind, _, ratio = condition.partition("-")
     room = Room(None if kind == "clean" else kind, float(ratio or 0), not tuned)
     said = all_phrases(TUNED if tuned else REPORTED, every, seed=int(tuned))
-    found = outcomes(PocketsphinxRecogniser(), said, room)
+    found = outcomes(recogniser, said, room)
     if listed:
         told(found)
     return {
@@ -110,12 +117,12 @@ def commands(condition: str, tuned: bool, every: int, listed: bool) -> dict[str,
     }
 
 
-def other(condition: str, tuned: bool, listed: bool) -> dict[str, object]:
+def other(recogniser: Recogniser, condition: str, tuned: bool, listed: bool) -> dict[str, object]:
     if condition == "small-talk":
         sounds = small_talk(TUNED[:3] if tuned else REPORTED[:3])
     else:
         sounds = talk(other_speech(0 if tuned else None))
-    acted = actions(PocketsphinxRecogniser(), sounds, OTHER[condition])
+    acted = actions(recogniser, sounds, OTHER[condition])
     if listed:
         for event in acted:
             print(event, file=sys.stderr)
@@ -135,14 +142,26 @@ def main() -> None:
     parser.add_argument("--tuned", action="store_true")
     parser.add_argument("--every", type=int, default=1)
     parser.add_argument("--list", action="store_true")
+    parser.add_argument("--engine")
     options = parser.parse_args()
     for condition in options.conditions:
+        recogniser = embedded(options.engine)
         if condition in OTHER:
-            line = other(condition, options.tuned, options.list)
+            line = other(recogniser, condition, options.tuned, options.list)
         else:
-            line = commands(condition, options.tuned, options.every, options.list)
+            line = commands(recogniser, condition, options.tuned, options.every, options.list)
         voices = "tuned" if options.tuned else "reported"
-        print(json.dumps({"bench": "hearing", "condition": condition, "voices": voices, **line}))
+        print(
+            json.dumps(
+                {
+                    "bench": "hearing",
+                    "engine": recogniser.name,
+                    "condition": condition,
+                    "voices": voices,
+                    **line,
+                }
+            )
+        )
         sys.stdout.flush()
 
 

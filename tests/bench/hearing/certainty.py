@@ -1,0 +1,137 @@
+"""How sure it is that a phrase was said: `python -m tests.bench.hearing.certainty`.
+
+Prints one JSON line: the weights of assistant/hearing/certainty.toml as a logistic regression finds
+them, over every fifth phrase by each voice that may be tuned with, in a quiet room and in the first
+half of the kitchen noise at 18, 12 and 6 dB, and over other speech and small talk; then, for some
+limits, how many phrases are taken in each condition, how many readings that are not right, and how
+much other speech. About ten minutes.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.hearing.certainty import Certainty
+from assistant.hearing.choose import choose_recogniser
+from assistant.hearing.moonshine_engine import MoonshineRecogniser
+from assistant.hearing.port import Samples, Utterance
+from intents.meaning import Meaning
+from intents.scope import Scope
+from tests.bench.hearing.__main__ import SESSION
+from tests.bench.hearing.material import (
+    Room,
+    all_phrases,
+    coach,
+    in_room,
+    other_speech,
+    small_talk,
+    talk,
+)
+from tests.bench.hearing.trial import Session
+from tests.bench.hearing.voices import TUNED
+
+ROOMS = {
+    "clean": Room(reporting=False),
+    **{f"kitchen-{ratio}": Room("kitchen", ratio, reporting=False) for ratio in (18, 12, 6)},
+}
+LIMITS = (0.2, 0.35, 0.5, 0.55, 0.7)
+RIDGE = 1e-3
+"""How strongly weights are held to nothing."""
+
+
+@dataclass(frozen=True)
+class Read:
+    """One reading: where, what was told of it, and whether it was right."""
+
+    condition: str
+    told: NDArray[np.float64]
+    right: bool
+
+
+class Telling:
+    """The recogniser, with what is told of every reading put down."""
+
+    def __init__(self, recogniser: MoonshineRecogniser) -> None:
+        self.name, self.told = recogniser.name, list[tuple[NDArray[np.float64], str]]()
+        self._recogniser = recogniser
+        self.listen_for, self.unknown = recogniser.listen_for, recogniser.unknown
+        self.flush, self.close = recogniser.flush, recogniser.close
+
+    def accept(self, block: Samples, at: float) -> Iterator[Utterance]:
+        for utterance in self._recogniser.accept(block, at):
+            if utterance.final and self._recogniser.told is not None:
+                self.told.append((self._recogniser.told, utterance.text))
+            yield utterance
+
+
+def readings() -> list[Read]:
+    recogniser = choose_recogniser("moonshine").open()
+    assert isinstance(recogniser, MoonshineRecogniser)
+    telling = Telling(recogniser)
+    session = Session(telling)
+    here = coach().understander
+    out = list[Read]()
+
+    def read(condition: str, sound: Samples, scope: Scope, wanted: tuple[Meaning, ...]) -> None:
+        telling.told.clear()
+        session.hear(sound, scope)
+        for told, text in telling.told:
+            meanings = here.understand(text, scope).meanings
+            if wanted or here.understand(text, scope).decision != "pass":
+                out.append(Read(condition, told, bool(wanted) and meanings == wanted))
+
+    for condition, room in ROOMS.items():
+        start = 0
+        for said in all_phrases(TUNED, 5, seed=6):
+            sound, _ = in_room(said, room, start)
+            start += len(sound)
+            read(condition, sound, said.scope, said.wanted)
+    for condition, sounds in (
+        ("other", talk(other_speech(0))),
+        ("small-talk", small_talk(TUNED[:3])),
+    ):
+        for turn, sound in enumerate(sounds):
+            read(condition, sound, SESSION[turn % len(SESSION)], ())
+    return out
+
+
+def regression(found: list[Read]) -> Certainty:
+    """Weights that make what was found likeliest (Newton's method)."""
+    told = np.array([[*one.told, 1.0] for one in found])
+    right = np.array([one.right for one in found], float)
+    weights = np.zeros(told.shape[1])
+    for _ in range(50):
+        sure = 1 / (1 + np.exp(-told @ weights))
+        slope = told.T @ (right - sure) - RIDGE * weights
+        bend = (told * (sure * (1 - sure))[:, None]).T @ told + RIDGE * np.eye(len(weights))
+        weights += np.linalg.solve(bend, slope)
+    rounded = [round(float(weight), 3) for weight in weights]
+    return Certainty(tuple(rounded[:-1]), rounded[-1])
+
+
+def main() -> None:
+    found = readings()
+    certainty = regression(found)
+    table: dict[str, dict[str, list[int]]] = {}
+    for limit in LIMITS:
+        row = table.setdefault(str(limit), {})
+        for one in found:
+            count = row.setdefault(one.condition, [0, 0])
+            count[not one.right] += certainty.of(one.told) >= limit
+    line = {
+        "bench": "hearing_certainty",
+        "weights": certainty.weights,
+        "offset": certainty.offset,
+        "phrases": len(all_phrases(TUNED, 5, seed=6)),
+        "right_and_not": table,
+    }
+    print(json.dumps(line))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,7 +1,7 @@
 """How sure it is that a phrase was said, from all that speaks for it and against.
 
 Five things are told of a phrase that the network read: how likely it is in the sound, how much
-likelier than in the noise of the room, by how much it stands out of the next phrase, and how far it
+likelier than in the noise of the room, by how much it is before the other phrases, and how far it
 is, sound by sound, from what each of the two decoders heard. Each alone is fooled by something:
 noise in which any text is as likely, other speech that is like a phrase. They are weighed by a
 logistic regression over phrases, noise and other speech, so the certainty is a probability there.
@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from assistant.hearing.phrase_search import Reading
 
-BOUNDS: Final = ((-20.0, 0.0), (-5.0, 30.0), (0.0, 6.0), (0.0, 1.0), (0.0, 1.0))
+BOUNDS: Final = ((-20.0, 0.0), (-5.0, 30.0), (-6.0, 6.0), (0.0, 1.0), (0.0, 1.0))
 """Beyond these, more of a thing says no more."""
 
 

@@ -2,16 +2,17 @@
 
 Pure: what the echo canceller measured goes in, block by block, with the coach's comings and goings
 and what came of the words that were heard; orders come out. At a hint of a voice the coach is
-turned down, at a sure one he falls silent. If nothing was meant, he says the sentence again from
-its beginning, but not for ever: every time it takes a surer voice to silence him, and the third
-time he speaks to the end, turned down at most. What may not be interrupted is only turned down.
+turned down, at a sure one he falls silent. If nothing was meant, he waits whether it is said again,
+and then says the sentence again from its beginning, but not for ever: every time it takes a surer
+voice to silence him, and the third time he speaks to the end, turned down at most. What may not be
+interrupted is only turned down.
 
 | state | at a hint | at a sure voice | nothing meant, or heard | something meant |
 |---|---|---|---|---|
 | quiet | - | - | - | - |
 | speaking | Duck, to ducked | Silence, to listening | - | - |
 | ducked | - | Silence, to listening | Restore, to speaking | - |
-| listening | - | - | Repeat, to quiet | to quiet |
+| listening | - | - | Repeat, to quiet, once it is quiet | to quiet |
 
 >>> from dataclasses import replace
 >>> from assistant.hearing.echo import EchoCanceller
@@ -23,7 +24,9 @@ time he speaks to the end, turned down at most. What may not be interrupted is o
 >>> [type(order).__name__ for order in cut_in.block(voice)]
 ['Silence']
 >>> cut_in.utterance(meant=False, at=3.0)
-(Repeat(at=3.0),)
+()
+>>> cut_in.block(replace(quiet, at=4.0))
+(Repeat(at=4.03),)
 """
 
 from __future__ import annotations
@@ -58,9 +61,10 @@ LATE: Final = 0.05
 STANDS_OUT: Final = 9.0
 """Decibels above the noise from which on it counts that somebody still speaks."""
 
-PATIENCE: Final = 1.2
+PATIENCE: Final = 1.8
 """Seconds of quiet in the silence of the coach, after which nothing more is waited for: longer
-than any recogniser waits for the end of a command."""
+than any recogniser waits for the end of a command, and than it takes to say again what was not
+understood (judgement)."""
 
 LONGEST: Final = 8.0
 """Seconds of silence of the coach at most: a television goes on for ever."""
@@ -175,21 +179,18 @@ class CutIn:
         return ()
 
     def utterance(self, meant: bool, at: float) -> Orders:
-        """What was heard turned out to be meant for the coach, or not."""
-        if self._state is not _State.LISTENING:
+        """What was heard turned out to be meant for the coach; or not, then more may come."""
+        if not meant or self._state is not _State.LISTENING:
             return ()
-        return self._done(at) if meant else self._repeat(at)
+        self._repeats = 0
+        self._enter(_State.QUIET, at)
+        return ()
 
     def _listen(self, cleaned: Cleaned, now: float) -> Orders:
         if cleaned.left > cleaned.noise + STANDS_OUT:
             self._sounded = now
         if now - self._sounded > PATIENCE or now - self._since > LONGEST:
             return self._repeat(now)
-        return ()
-
-    def _done(self, at: float) -> Orders:
-        self._repeats = 0
-        self._enter(_State.QUIET, at)
         return ()
 
     def _repeat(self, at: float) -> Orders:

@@ -53,12 +53,11 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
         super().__init__(patience, adapted)
         self._search = PhraseSearch(MoonshineNet(folder), Pieces.load(folder / PIECES))
         self._certainty = certainty()
-        self.told: NDArray[np.float64] | None = None
-        """What spoke for the last reading and against it, for calibration."""
+        self.told: tuple[tuple[str, NDArray[np.float64]], ...] = ()
+        """What spoke for every phrase of the last utterance and against it, for calibration."""
         self._room: deque[Samples] = deque(maxlen=ROOM)
-        self._read: Reading | None = None
-        self._read_up_to = 0
-        """Blocks of the utterance that the last reading knew; 0 where there is none."""
+        self._readings: tuple[Reading, ...] | None = None
+        """What was read since something sounded last."""
 
     def accept(self, block: Samples, at: float) -> Iterator[Utterance]:
         if not self._endpointer.speaking:
@@ -67,35 +66,39 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
 
     def _said(self, text: str, silence: float) -> tuple[str, ...]:
         if silence < LOOK:
-            self._read_up_to = 0
+            self._readings = None
             return super()._said(text, silence)
-        reading = self._reading_now()
-        return reading.words if reading is not None and self._certain(reading) >= LEAST else ()
+        sure, words = self._surest()
+        return words if sure >= LEAST else ()
 
     def _finally(self, ended: float) -> Iterator[Utterance]:
-        reading = self._reading_now()
-        self._read_up_to = 0
-        if reading is None:
-            return
-        sure = self._certain(reading)
-        # The network does not tell when it heard a word.
-        words = tuple(Word(word, sure, self._began, ended) for word in reading.words)
-        yield self._utterance(reading.text, words, sure, ended, sure >= LEAST, final=True)
+        sure, words = self._surest()
+        self._readings = None
+        if words:
+            # The network does not tell when it heard a word.
+            heard = tuple(Word(word, sure, self._began, ended) for word in words)
+            text = " ".join(words)
+            yield self._utterance(text, heard, sure, ended, sure >= LEAST, final=True)
 
-    def _certain(self, reading: Reading) -> float:
-        self.told = told(reading, *self._from_heard(reading.words))
-        return self._certainty.of(self.told)
+    def _surest(self) -> tuple[float, tuple[str, ...]]:
+        """The phrase that is most certainly in the utterance, behind how certain that is."""
+        if self._readings is None:
+            self._readings = self._read()
+        self.told = tuple(
+            (reading.text, told(reading, *self._from_heard(reading.words)))
+            for reading in self._readings
+        )
+        ranked = (
+            (self._certainty.of(things), reading.words)
+            for reading, (_, things) in zip(self._readings, self.told, strict=True)
+        )
+        return max(ranked, default=(0.0, ()))
 
-    def _reading_now(self) -> Reading | None:
-        """What the network reads in the utterance; silence behind it does not change that."""
+    def _read(self) -> tuple[Reading, ...]:
         assert self._now is not None
-        if not self._read_up_to:
-            self._read_up_to = len(self._heard)
-            blocks = list(self._room)[:-ONSET] or [np.zeros(BLOCK, np.int16)]
-            self._read = self._search.read(
-                _scaled(self._sound()), _scaled(np.concatenate(blocks)), self._now.graph
-            )
-        return self._read
+        blocks = list(self._room)[:-ONSET] or [np.zeros(BLOCK, np.int16)]
+        sound, room = _scaled(self._sound()), _scaled(np.concatenate(blocks))
+        return self._search.read(sound, room, self._now.graph)
 
 
 def _scaled(sound: Samples) -> Floats:

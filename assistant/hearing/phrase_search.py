@@ -35,6 +35,9 @@ WIDTH: Final = 8
 BEHIND: Final = 8.0
 """How much less likely than the best phrase a beginning may be and still be followed."""
 
+MANY: Final = 6
+"""Phrases that are told of a sound."""
+
 LONGEST: Final = 40
 """Pieces after which nothing is followed: the longest phrases have some 30."""
 
@@ -44,7 +47,8 @@ class Reading:
     """A phrase that may have been said.
 
     All are natural logarithms: `likely` is how likely it is in this sound, `heard` how much
-    likelier than in the noise of the room, `lead` by how much it stands out of the next phrase.
+    likelier than in the noise of the room, `lead` by how much it is before the best other phrase;
+    negative where it is behind.
     """
 
     words: tuple[str, ...]
@@ -89,9 +93,9 @@ class PhraseSearch:
         self._options: dict[tuple[int, int, bool, str], _Options] = {}
         self._graphs: dict[int, Graph] = {}
 
-    def read(self, sound: Floats, noise: Floats, graph: Graph) -> Reading | None:
-        """The likeliest phrase in a sound, `noise` being the room without it; both are samples from
-        -1 to 1. None where no phrase was followed to its end."""
+    def read(self, sound: Floats, noise: Floats, graph: Graph) -> tuple[Reading, ...]:
+        """The likeliest phrases in a sound, at most `MANY`, best first; `noise` is the room without
+        it, both are samples from -1 to 1. None where no phrase was followed to its end."""
         found = _Found()
         heard = np.concatenate([self._net.encode(sound), self._net.encode(_as_long(noise, sound))])
         scores, memory = self._net.begin(heard, START)
@@ -108,7 +112,7 @@ class PhraseSearch:
                 break
             rows, pieces = [row for _, row, _ in going], [piece for _, _, piece in going]
             scores, memory = self._step(rows, pieces, memory)
-        return found.reading()
+        return found.readings()
 
     def _step(self, rows: list[int], pieces: list[int], memory: Memory) -> tuple[Floats, Memory]:
         """Each beginning goes on by a piece, in the sound and in the noise."""
@@ -192,13 +196,15 @@ class _Found:
         self._phrases[whole.words] = scores
         self.best = max(self.best, scores[0])
 
-    def reading(self) -> Reading | None:
-        ranked = sorted(self._phrases.items(), key=lambda one: -one[1][0])
-        if not ranked:
-            return None
-        words, (score, likely, noise) = ranked[0]
-        lead = score - ranked[1][1][0] if len(ranked) > 1 else np.inf
-        return Reading(words, float(likely), float(likely - noise), float(lead))
+    def readings(self) -> tuple[Reading, ...]:
+        ranked = sorted(self._phrases.items(), key=lambda one: -one[1][0])[:MANY]
+        best = ranked[0][1][0] if ranked else 0.0
+        second = ranked[1][1][0] if len(ranked) > 1 else -np.inf
+        out = []
+        for place, (words, (score, likely, noise)) in enumerate(ranked):
+            lead = score - (best if place else second)
+            out.append(Reading(words, float(likely), float(likely - noise), float(lead)))
+        return tuple(out)
 
 
 def _as_long(noise: Floats, sound: Floats) -> Floats:

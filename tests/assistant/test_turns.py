@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from assistant.hearing.cut_in import PATIENCE
 from assistant.hearing.listener import TimedBlock
 from assistant.hearing.port import BLOCK, RATE
 from assistant.speaking.interruptible import Interruptible
@@ -88,8 +89,10 @@ def test_nothing_meant_has_him_begin_the_line_again() -> None:
     room = Room(voice_from=4.2)
     room.run(5.0)
     room.turns.heard(meant=False, at=room.now)
-    room.run(5.2)
-    room.run(5.2 + LINE + 0.5)
+    said_again = 4.2 + 1.0 + PATIENCE
+    room.run(said_again + LINE - 0.5)
+    assert room.told == []
+    room.run(said_again + LINE + 0.5)
     assert room.told == [("line", True)]
 
 

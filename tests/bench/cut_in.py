@@ -28,13 +28,13 @@ from assistant.hearing.cut_in import CutIn, Duck, Order, Repeat, Silence
 from assistant.hearing.ear import Ear
 from assistant.hearing.echo import Cleaned
 from assistant.hearing.listener import TimedBlock
-from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
 from assistant.hearing.port import BLOCK, RATE, Utterance
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 from intents.meaning import Meaning
 from intents.scope import EVERYTHING, Scope
 from tests.bench import spoken_over
+from tests.bench.hearing.__main__ import embedded
 from tests.bench.live_room import LiveRoom
 from tests.bench.spoken_over import (
     AHEAD,
@@ -255,7 +255,7 @@ def self_hearing() -> None:
         for place in (PLACES[2], PLACES[1], PLACES[7]):
             made = everything(place, voice, 800, None, -65.0)
             ear = Ear()
-            recogniser = PocketsphinxRecogniser()
+            recogniser = embedded()
             recogniser.listen_for(coach.grammar(EVERYTHING))
             heard: list[Utterance] = []
             for sound, when in heard_by(ear, made):
@@ -346,7 +346,7 @@ class Session:
             room, coach, scope, lines, chance,
         )  # fmt: skip
         self.ear = Ear(self._ordered)
-        self.recogniser = PocketsphinxRecogniser()
+        self.recogniser = embedded()
         self.recogniser.listen_for(coach.grammar(scope))
         self.silenced: float | None = None
         self.line = ""

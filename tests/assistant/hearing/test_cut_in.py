@@ -70,11 +70,28 @@ def test_a_sure_voice_silences_and_what_was_meant_ends_it() -> None:
     assert not bench.cut_in.listening
 
 
-def test_nothing_meant_begins_the_sentence_again() -> None:
+def test_nothing_meant_begins_the_sentence_again_once_it_was_not_said_again() -> None:
     bench = Bench()
     bench.hear(SURE + 1)
+    bench.hear(-3.0, 0.9)
     bench.heard(meant=False)
+    assert bench.orders == ["Silence"]
+    bench.hear(-3.0, PATIENCE - 0.8)
     assert bench.orders == ["Silence", "Repeat"]
+
+
+def test_what_is_said_again_into_the_silence_is_waited_for() -> None:
+    bench = Bench()
+    bench.hear(SURE + 1)
+    bench.hear(-3.0, 0.9)
+    bench.heard(meant=False)
+    bench.hear(-3.0, 0.6)
+    bench.hear(-3.0, 0.5, left=-30.0)
+    bench.hear(-3.0, PATIENCE - 0.1)
+    assert bench.orders == ["Silence"]
+    bench.heard(meant=True)
+    bench.hear(-3.0, PATIENCE)
+    assert bench.orders == ["Silence"]
 
 
 def test_silence_after_the_voice_begins_it_again_as_well() -> None:
@@ -96,6 +113,7 @@ def test_a_television_does_not_silence_him_for_ever() -> None:
     assert bench.orders[2:] == ["Duck"], "it takes a surer voice the second time"
     bench.hear(SURE + SURER + 1)
     bench.heard(meant=False)
+    bench.hear(-3.0, PATIENCE + 0.1)
     assert bench.orders[3:] == ["Silence", "Restore", "Repeat"]
     assert REPEATS == 2
     bench.said_again()

@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from assistant.hearing.cut_in import SURE
+from assistant.hearing.cut_in import HINT, SURE
 from assistant.hearing.echo import Cleaned, EchoCanceller
-from assistant.hearing.gate import HOLD, OPEN, Gate
+from assistant.hearing.gate import BEFORE, HOLD, OPEN, Gate
 from assistant.hearing.levels import level
 from assistant.hearing.listener import TimedBlock
 from assistant.hearing.port import BLOCK, RATE
@@ -46,7 +46,16 @@ def test_a_voice_comes_through_whole_from_before_it_was_sure() -> None:
     blocks += [block(HOLD, coach=True, odds=SURE + 1)]
     out = through(gate, blocks)
     assert [round(at / STEP) for _, at in out] == list(range(HOLD + 1))
-    assert level(out[0][0]) == pytest.approx(-30.0, abs=0.1)
+    assert [round(level(sound)) for sound, _ in out[-BEFORE - 1 :]] == [-30] * (BEFORE + 1)
+
+
+def test_what_came_before_the_first_hint_of_it_is_the_coach_s_own() -> None:
+    gate = Gate()
+    blocks = [block(n, coach=True) for n in range(HOLD - 2)]
+    blocks += [block(HOLD - 2, coach=True, odds=HINT), block(HOLD - 1, coach=True, odds=SURE)]
+    out = through(gate, blocks)
+    quiet = HOLD - 2 - BEFORE
+    assert [round(level(sound)) for sound, _ in out] == [-60] * quiet + [-30] * (BEFORE + 2)
 
 
 def test_it_stays_open_over_the_pauses_between_words() -> None:

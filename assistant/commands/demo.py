@@ -40,7 +40,7 @@ def demo() -> None:
     )
     captions = Captions()
     began = datetime.now()
-    choice = choose_recogniser("pocketsphinx", None)
+    choice = choose_recogniser(environ={})
     captions.note("an invented session; the athlete is a recording, the recogniser is real")
     captions.note(choice.why)
     captions.note("pain or dizziness ends the work; a coach or a clinician knows better than this")

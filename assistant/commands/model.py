@@ -23,7 +23,8 @@ def fetch(
 ) -> None:
     """Fetch the small English model (41 MB) and check it.
 
-    It is put where cuewalk train finds it. This is the only command that uses the network.
+    It is put where the engine vosk finds it, which hears where moonshine can not be installed, or
+    where it is asked for. This is the only command that uses the network.
 
     Example: cuewalk model fetch
     """
@@ -43,4 +44,4 @@ def fetch(
 
     model = fetch_small_english(folder, progress)
     typer.echo("", err=True)
-    typer.echo(f"{model} is ready; cuewalk train uses it from now on.")
+    typer.echo(f"{model} is ready; hear with it by: cuewalk train --engine vosk")

@@ -41,12 +41,10 @@ RecordOption = Annotated[
 ]
 EngineOption = Annotated[
     str | None,
-    typer.Option(
-        "--engine", metavar="NAME", help=f"Recogniser: {' or '.join(ENGINES)}; else the best."
-    ),
+    typer.Option("--engine", metavar="NAME", help=f"One of: {', '.join(ENGINES)}; else the best."),
 ]
 ModelOption = Annotated[
-    Path | None, typer.Option("--model", metavar="FOLDER", help="A Vosk model.")
+    Path | None, typer.Option("--model", metavar="FOLDER", help="A Vosk model, to hear with that.")
 ]
 MinutesOption = Annotated[
     int | None,

@@ -8,6 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from assistant.hearing.moonshine_engine import MoonshineRecogniser
+from assistant.hearing.moonshine_net import PIECES, MoonshineNet, find_net
+from assistant.hearing.moonshine_pieces import Pieces
 from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
 from assistant.hearing.port import Samples
 from assistant.hearing.wave import read_wave
@@ -33,6 +36,31 @@ def say(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, str], Sample
 @pytest.fixture(scope="session")
 def sphinx() -> PocketsphinxRecogniser:
     return PocketsphinxRecogniser()
+
+
+@pytest.fixture(scope="session")
+def net_folder() -> Path:
+    """Where the network of moonshine is; skips where it can not be used."""
+    pytest.importorskip("onnxruntime")
+    folder = find_net()
+    if folder is None:
+        pytest.skip("no network: install 'moonshine-voice<=0.1.0'")
+    return folder
+
+
+@pytest.fixture(scope="session")
+def net(net_folder: Path) -> MoonshineNet:
+    return MoonshineNet(net_folder)
+
+
+@pytest.fixture(scope="session")
+def pieces(net_folder: Path) -> Pieces:
+    return Pieces.load(net_folder / PIECES)
+
+
+@pytest.fixture(scope="session")
+def moonshine(net_folder: Path) -> MoonshineRecogniser:
+    return MoonshineRecogniser(net_folder)
 
 
 @pytest.fixture(scope="session")

@@ -111,7 +111,8 @@ class MoonshineNet:
             {
                 "input_ids": np.array(pieces, np.int64)[:, None],
                 "encoder_hidden_states": memory.heard,
-                "encoder_attention_mask": np.ones(memory.heard.shape[:2], np.int64),
+                # One for every 384 samples of the sound; a single one counts for all of it.
+                "encoder_attention_mask": np.ones((len(memory.heard), 1), np.int64),
                 "use_cache_branch": np.array([not first]),
                 **memory.kept,
             },

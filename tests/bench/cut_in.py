@@ -54,6 +54,8 @@ from tests.bench.spoken_over import (
 )
 from tests.room.simulated_room import Floats, hiss
 
+READY, WORK = scope_at(Node.READY), scope_at(Node.WORK)
+
 SOON = 0.2
 """Seconds within which somebody who speaks should be noticed."""
 
@@ -305,14 +307,13 @@ class Tally:
 def commands() -> None:
     """Commands spoken over the coach; said once more where nothing came of them."""
     coach = Coach.of(builtin_catalogue(), "en")
-    scope = scope_at(Node.READY)
     lines = [line for line in lines_of(REPORTED) if len(coach_says(line, PYTTSX3)) > 2 * RATE]
     for kind, noise_level in NOISES[:2]:
         for relative in (0.0, -6.0):
             tally = Tally()
             for seed, place in enumerate((PLACES[0], PLACES[2], PLACES[3])):
                 room = LiveRoom(place, 900 + seed, noise_of(kind), noise_level)
-                session = Session(room, coach, scope, lines, np.random.default_rng(seed))
+                session = Session(room, coach, lines, np.random.default_rng(seed))
                 session.warm_up()
                 for voice in ("slt", "rms"):
                     for text in COMMANDS:
@@ -338,16 +339,13 @@ class Session:
         self,
         room: LiveRoom,
         coach: Coach,
-        scope: Scope,
         lines: list[str],
         chance: np.random.Generator,
     ) -> None:
-        self.room, self.coach, self.scope, self.lines, self.chance = (
-            room, coach, scope, lines, chance,
-        )  # fmt: skip
+        self.room, self.coach, self.lines, self.chance = room, coach, lines, chance
         self.ear = Ear(self._ordered)
         self.recogniser = embedded()
-        self.recogniser.listen_for(coach.grammar(scope))
+        self._at(READY)
         self.silenced: float | None = None
         self.line = ""
 
@@ -360,6 +358,7 @@ class Session:
 
     def command(self, text: str, voice: str, loud: float, tally: Tally) -> None:
         """One command over a line, and once more where nothing came of it."""
+        self._at(next(s for s in (READY, WORK) if self.coach.understand(text, s).decision == "act"))
         wanted = self.coach.understand(text, self.scope).meanings
         sound, first = athlete_says(text, voice, loud, 77)
         tally.commands += 1
@@ -382,6 +381,11 @@ class Session:
         self.ear.utterance(True, self.room.now)
         self.room.hush()
         self._wait(1.5)
+
+    def _at(self, scope: Scope) -> None:
+        """Listen for what can be said here."""
+        self.scope = scope
+        self.recogniser.listen_for(self.coach.grammar(scope))
 
     def _until_understood(self, seconds: float) -> tuple[Meaning, ...] | None:
         """What was acted on within so many seconds."""

@@ -3,6 +3,7 @@ partials that must stand for a moment act when their time has come."""
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -47,7 +48,10 @@ class Outcome:
 
 
 class Session:
-    """One recogniser that hears one thing after another, as in a session."""
+    """One recogniser that hears one thing after another, as in a session.
+
+    What it takes to hear a block counts: the next one waits until it is done. The time of the
+    thread is taken, so that a busy machine does not count."""
 
     def __init__(self, recogniser: Recogniser) -> None:
         self._recogniser = recogniser
@@ -59,15 +63,18 @@ class Session:
         self._recogniser.listen_for(coach().grammar(scope))
         events: list[Heard] = []
         began = self._clock
+        ready = began
         for block, at in blocks_of(sound, began):
-            now = at + len(block) / RATE
+            now = max(ready, at + len(block) / RATE)
             if (ripe_at := self._attention.ripe_at) is not None and ripe_at <= now:
                 event = self._attention.ripe(scope, ripe_at)
                 events += [event] if event else []
+            before = time.thread_time()
             for utterance in self._recogniser.accept(block, at):
-                event = self._attention.judge(utterance, scope, now)
+                event = self._attention.judge(utterance, scope, now + time.thread_time() - before)
                 events += [event] if event else []
-            self._clock = now
+            ready = now + time.thread_time() - before
+            self._clock = at + len(block) / RATE
         return [replace(event, at=event.at - began) for event in events]
 
 

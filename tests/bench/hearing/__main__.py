@@ -95,9 +95,9 @@ def told(found: Sequence[Outcome]) -> None:
             )
 
 
-def embedded(engine: str | None = None) -> Recogniser:
+def embedded(engine: str | None = None, bend: float = 1.0) -> Recogniser:
     """The engine of this name, or the best that is here."""
-    return choose_recogniser(engine, environ={}).open()
+    return choose_recogniser(engine, environ={}, bend=bend).open()
 
 
 def commands(

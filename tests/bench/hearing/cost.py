@@ -1,4 +1,4 @@
-"""What hearing costs and how soon it decides: `python -m tests.bench.hearing.cost`.
+"""What hearing costs and how soon it decides: `python -m tests.bench.hearing.cost [ENGINE]`.
 
 Bars: listening under 0.1 of a core; the whole process under 300 MB; changing to a known grammar
 under 30 ms. The speaker is flite's voice slt; `talk` is speech without an end, the worst case.
@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import statistics
 import subprocess
+import sys
 import tempfile
 import time
 from pathlib import Path
@@ -19,12 +20,12 @@ import numpy as np
 from assistant.coach import Coach
 from assistant.files import builtin_catalogue
 from assistant.hearing.listener import blocks_of, transcribe
-from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
-from assistant.hearing.port import RATE, Samples
+from assistant.hearing.port import RATE, Recogniser, Samples
 from assistant.hearing.wave import read_wave
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 from intents.scope import EVERYTHING
+from tests.bench.hearing.__main__ import embedded
 
 SHORT = ("stop", "pause", "next", "go back", "i am ready", "easier", "skip", "that hurts")
 LONG = ("log thirty eight seconds", "effort seven", "i do not have a bar")
@@ -43,14 +44,14 @@ def room(sound: np.ndarray) -> Samples:
     return (sound + np.random.default_rng(0).normal(0, 10, len(sound))).astype(np.int16)
 
 
-def cost(recogniser: PocketsphinxRecogniser, sound: Samples) -> float:
+def cost(recogniser: Recogniser, sound: Samples) -> float:
     """Share of one core."""
     began = time.process_time()
     transcribe(recogniser, sound)
     return round((time.process_time() - began) / (len(sound) / RATE), 4)
 
 
-def waits(recogniser: PocketsphinxRecogniser, texts: tuple[str, ...]) -> list[float]:
+def waits(recogniser: Recogniser, texts: tuple[str, ...]) -> list[float]:
     """Seconds from the last loud sample to the block that brought the final utterance."""
     out = []
     for text in texts:
@@ -72,7 +73,9 @@ def memory() -> float:
 def main() -> None:
     coach = Coach.of(builtin_catalogue(), "en")
     before = memory()
-    recogniser = PocketsphinxRecogniser()
+    began = time.process_time()
+    recogniser = embedded(sys.argv[1] if len(sys.argv) > 1 else None)
+    opened = time.process_time() - began
     scopes = {node.value: scope_at(node) for node in Node}
     first, again = [], []
     grammars = [coach.grammar(scope) for scope in scopes.values()]
@@ -88,6 +91,8 @@ def main() -> None:
     recogniser.listen_for(coach.grammar(scopes["work"]))
     result = {
         "bench": "hearing_cost",
+        "engine": recogniser.name,
+        "opened_s": round(opened, 2),
         "silence_core": cost(recogniser, room(np.zeros(60 * RATE))),
         "talk_core_work": cost(recogniser, talk),
         "grammar_first_ms": round(statistics.median(first), 1),

@@ -91,15 +91,40 @@ def test_every_module_is_imported_without_what_unix_alone_has() -> None:
     assert int(done.stdout) > 150
 
 
+def wanted(system: str, machine: str) -> dict[str, Requirement]:
+    """What is installed with the program, by name."""
+    environ = {**default_environment(), "sys_platform": system, "platform_machine": machine}
+    return {
+        each.name: each
+        for each in map(Requirement, PROJECT["dependencies"])
+        if each.marker is None or each.marker.evaluate(environ)
+    }
+
+
 @pytest.mark.parametrize(
     ("system", "needs"), [("linux", True), ("win32", False), ("darwin", False)]
 )
 def test_the_speech_library_comes_where_the_system_has_none(system: str, needs: bool) -> None:
-    environ = {**default_environment(), "sys_platform": system}
-    wanted = {
-        each.name
-        for each in map(Requirement, PROJECT["dependencies"])
-        if each.marker is None or each.marker.evaluate(environ)
-    }
-    assert ("espeakng-loader" in wanted) is needs
-    assert {"pyttsx3", "vosk", "pocketsphinx", "sounddevice"} <= wanted
+    found = set(wanted(system, "x86_64"))
+    assert ("espeakng-loader" in found) is needs
+    assert {"pyttsx3", "vosk", "pocketsphinx", "sounddevice"} <= found
+
+
+@pytest.mark.parametrize(
+    ("system", "machine", "comes"),
+    [
+        *(("linux", "x86_64", True), ("linux", "aarch64", True), ("linux", "armv7l", False)),
+        *(("darwin", "arm64", True), ("darwin", "x86_64", False), ("win32", "AMD64", True)),
+    ],
+)
+def test_the_network_comes_where_there_is_a_wheel_of_it(
+    system: str, machine: str, comes: bool
+) -> None:
+    """The wheels that PyPI lists for moonshine-voice 0.1.0, the last that brings its network."""
+    found = wanted(system, machine)
+    assert ("moonshine-voice" in found) is comes
+    if comes:
+        assert "onnxruntime" in found
+        versions = found["moonshine-voice"].specifier
+        assert versions.contains("0.1.0")
+        assert not versions.contains("0.1.1")

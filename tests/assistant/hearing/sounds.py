@@ -33,6 +33,16 @@ def hiss(seconds: float, seed: int = 0) -> Samples:
     return np.random.default_rng(seed).normal(0, 10, round(seconds * RATE)).astype(np.int16)
 
 
+def hum(seconds: float, level: float, seed: int = 0) -> Samples:
+    """A fan or a street: pink noise (as strong in each octave) with this root mean square."""
+    count = round(seconds * RATE)
+    spectrum = np.fft.rfft(np.random.default_rng(seed).normal(size=count))
+    # From 60 Hz on.
+    spectrum /= np.sqrt(np.maximum(np.arange(len(spectrum)), 60 * seconds))
+    sound = np.fft.irfft(spectrum, count)
+    return np.round(level * sound / np.sqrt(np.mean(sound**2))).astype(np.int16)
+
+
 def in_room(sound: Samples, before: float = 0.6, after: float = 0.9) -> Samples:
     """A sound in a quiet room, with time before and after it."""
     padded = np.concatenate([np.zeros(round(before * RATE)), sound, np.zeros(round(after * RATE))])

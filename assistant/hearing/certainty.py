@@ -20,6 +20,8 @@ from numpy.typing import NDArray
 
 from assistant.hearing.phrase_search import Reading
 
+Things = NDArray[np.float64]
+
 BOUNDS: Final = ((-20.0, 0.0), (-5.0, 30.0), (-6.0, 6.0), (0.0, 1.0), (0.0, 1.0))
 """Beyond these, more of a thing says no more."""
 
@@ -31,7 +33,7 @@ class Certainty:
     weights: tuple[float, ...]
     offset: float
 
-    def of(self, told: NDArray[np.float64]) -> float:
+    def of(self, told: Things) -> float:
         """0 to 1.
 
         >>> Certainty((0.5, 0.0, 0.0, 0.0, 0.0), 1.0).of(np.array([-2.0, 0.0, 0.0, 0.0, 0.0]))
@@ -40,13 +42,18 @@ class Certainty:
         return float(1 / (1 + np.exp(-(told @ np.array(self.weights) + self.offset))))
 
 
-def told(reading: Reading, from_strict: float, from_open: float) -> NDArray[np.float64]:
+def told(reading: Reading, from_strict: float, from_open: float) -> Things:
     """The five things of a reading, whose phones differ from those that the decoders heard by these
     shares."""
     things = (reading.likely, reading.heard, reading.lead, from_strict, from_open)
     low, high = zip(*BOUNDS, strict=True)
-    out: NDArray[np.float64] = np.clip(np.array(things), low, high)
+    out: Things = np.clip(np.array(things), low, high)
     return out
+
+
+def agreed(things: Things) -> bool:
+    """Whether both decoders heard the same."""
+    return not things[3:].any()
 
 
 @cache

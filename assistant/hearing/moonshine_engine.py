@@ -14,15 +14,14 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from assistant.hearing.adaptation import Adapted
-from assistant.hearing.certainty import certainty, told
+from assistant.hearing.certainty import Things, agreed, certainty, told
 from assistant.hearing.moonshine_net import PIECES, Floats, MoonshineNet
 from assistant.hearing.moonshine_pieces import Pieces
 from assistant.hearing.patience import Patience
 from assistant.hearing.phrase_search import PhraseSearch, Reading
-from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
+from assistant.hearing.pocketsphinx_engine import CLEAR, PocketsphinxRecogniser
 from assistant.hearing.port import BLOCK, RATE, Samples, Utterance, Word
 
 LOOK: Final = 0.10
@@ -31,6 +30,10 @@ ending anyway."""
 
 LEAST: Final = 0.35
 """Certainty below which it counts as no phrase."""
+
+CLOSE: Final = 4.0
+"""A phrase that both decoders heard as well is taken before a likelier one that is ahead by less
+(natural logarithm): of "stop" and "start" the network is now and then less sure than they are."""
 
 ROOM: Final = round(1.3 * RATE / BLOCK)
 """Blocks without speech that are kept, to know the noise of the room by."""
@@ -53,8 +56,8 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
         super().__init__(patience, adapted)
         self._search = PhraseSearch(MoonshineNet(folder), Pieces.load(folder / PIECES))
         self._certainty = certainty()
-        self.told: tuple[tuple[str, NDArray[np.float64]], ...] = ()
-        """What spoke for every phrase of the last utterance and against it, for calibration."""
+        self.told: tuple[str, Things] = ("", np.zeros(0))
+        """The last phrase that was read, and what spoke for it and against it, for calibration."""
         self._room: deque[Samples] = deque(maxlen=ROOM)
         self._readings: tuple[Reading, ...] | None = None
         """What was read since something sounded last."""
@@ -69,7 +72,8 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
             self._readings = None
             return super()._said(text, silence)
         sure, words = self._surest()
-        return words if sure >= LEAST else ()
+        # Where nothing is sure, more may come. In noise that would be more noise.
+        return words if sure >= LEAST or self._endpointer.margin < CLEAR else ()
 
     def _finally(self, ended: float) -> Iterator[Utterance]:
         sure, words = self._surest()
@@ -81,18 +85,23 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
             yield self._utterance(text, heard, sure, ended, sure >= LEAST, final=True)
 
     def _surest(self) -> tuple[float, tuple[str, ...]]:
-        """The phrase that is most certainly in the utterance, behind how certain that is."""
+        """The phrase that was most likely said, behind how certain that is."""
         if self._readings is None:
             self._readings = self._read()
-        self.told = tuple(
-            (reading.text, told(reading, *self._from_heard(reading.words)))
-            for reading in self._readings
+        if not self._readings:
+            return 0.0, ()
+        all_told = [told(one, *self._from_heard(one.words)) for one in self._readings]
+        best = next(
+            (
+                at
+                for at, (one, things) in enumerate(zip(self._readings, all_told, strict=True))
+                if one.lead > -CLOSE and agreed(things)
+            ),
+            0,
         )
-        ranked = (
-            (self._certainty.of(things), reading.words)
-            for reading, (_, things) in zip(self._readings, self.told, strict=True)
-        )
-        return max(ranked, default=(0.0, ()))
+        words = self._readings[best].words
+        self.told = " ".join(words), all_told[best]
+        return self._certainty.of(all_told[best]), words
 
     def _read(self) -> tuple[Reading, ...]:
         assert self._now is not None

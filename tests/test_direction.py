@@ -13,7 +13,7 @@ MAY_IMPORT = {"catalogue": {"catalogue"}, "intents": {"intents", "catalogue"}}
 SHELL = {
     "os", "io", "pathlib", "shutil", "tempfile", "glob", "sqlite3", "socket", "subprocess",
     "threading", "multiprocessing", "asyncio", "queue", "time", "sounddevice", "soxr", "pyttsx3",
-    "vosk", "pocketsphinx", "platformdirs", "urllib", "http", "importlib",
+    "vosk", "pocketsphinx", "onnxruntime", "platformdirs", "urllib", "http", "importlib",
 }  # fmt: skip
 PURE_SESSION = SHELL | {"datetime"}
 

@@ -23,8 +23,8 @@ def reading(
 ) -> None:
     """Read some sentences aloud, once, to be heard better.
 
-    Takes a minute. What is kept is one number in your profile, no sound. It helps the built-in
-    English recogniser with voices unlike those it was made for, such as children's.
+    Takes a minute. What is kept is one number in your profile, no sound. It helps PocketSphinx with
+    voices unlike those it was made for, such as children's; moonshine hears them without it.
 
     Example: cuewalk reading
     """

@@ -31,7 +31,7 @@ from assistant.hearing.listener import TimedBlock
 from assistant.hearing.port import BLOCK, RATE, Utterance
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
-from intents.meaning import Meaning
+from intents.meaning import Understanding
 from intents.scope import EVERYTHING, Scope
 from tests.bench import spoken_over
 from tests.bench.hearing.__main__ import embedded
@@ -262,7 +262,7 @@ def self_hearing() -> None:
             heard: list[Utterance] = []
             for sound, when in heard_by(ear, made):
                 heard += [u for u in recogniser.accept(sound, when) if u.final]
-            acts = [text for u in heard if (text := acted_on(coach, u, EVERYTHING))]
+            acts = [u.text for u in heard if understood(coach, u, EVERYTHING)]
             show(
                 "self",
                 coach=voice,
@@ -284,11 +284,12 @@ def heard_by(ear: Ear, made: Scene) -> Iterator[TimedBlock]:
         yield from ear.hear(made.heard[begin : begin + BLOCK].astype(np.int16), begin / RATE)
 
 
-def acted_on(coach: Coach, utterance: Utterance, scope: Scope) -> str:
+def understood(coach: Coach, utterance: Utterance, scope: Scope) -> Understanding | None:
+    """What is made of it, where anything is."""
     if utterance.rejected or not utterance.text:
-        return ""
+        return None
     told = coach.understand(utterance.text, scope, utterance.confidence)
-    return "" if told.decision == "pass" else utterance.text
+    return None if told.decision == "pass" else told
 
 
 @dataclass
@@ -299,7 +300,9 @@ class Tally:
     first: int = 0
     second: int = 0
     wrong: int = 0
-    repeats: int = 0
+    """Another meaning acted."""
+    asked: int = 0
+    """Another meaning was asked about."""
     silent: list[float] = field(default_factory=list)
     """Seconds from an onset until the loudspeaker is silent, the fading included."""
 
@@ -327,6 +330,7 @@ def commands() -> None:
                 heard_at_once=tally.first / tally.commands,
                 heard_within_two=(tally.first + tally.second) / tally.commands,
                 wrong=tally.wrong / tally.commands,
+                asked=tally.asked / tally.commands,
                 silent_within_300_ms=sum(s <= 0.3 for s in tally.silent) / tally.commands,
                 silent_median_ms=1000 * statistics.median(tally.silent),
             )
@@ -373,8 +377,9 @@ class Session:
             if attempt == 0 and spoke_over:
                 tally.silent.append(self.room.silent_from - onset)
             if told is not None:
-                right = told == wanted
-                tally.wrong += not right
+                right = told.meanings == wanted
+                tally.wrong += not right and told.decision == "act"
+                tally.asked += not right and told.decision == "confirm"
                 tally.first += right and attempt == 0
                 tally.second += right and attempt == 1
                 break
@@ -387,15 +392,15 @@ class Session:
         self.scope = scope
         self.recogniser.listen_for(self.coach.grammar(scope))
 
-    def _until_understood(self, seconds: float) -> tuple[Meaning, ...] | None:
-        """What was acted on within so many seconds."""
+    def _until_understood(self, seconds: float) -> Understanding | None:
+        """What was acted on or asked about within so many seconds."""
         end = self.room.now + seconds
         while self.room.now < end:
             for utterance in self._step():
-                text = acted_on(self.coach, utterance, self.scope)
-                self.ear.utterance(bool(text), self.room.now)
-                if text:
-                    return self.coach.understand(text, self.scope).meanings
+                told = understood(self.coach, utterance, self.scope)
+                self.ear.utterance(told is not None, self.room.now)
+                if told is not None:
+                    return told
         return None
 
     def _say(self, line: str) -> None:

@@ -62,9 +62,10 @@ class Aligner:
             return None
         try:
             self._decoder.set_alignment()
+            # In noise the sounds of a word may find no way to its end.
+            self._hear(sound, mean)
         except RuntimeError:
             return None
-        self._hear(sound, mean)
         parts = [
             (part.score, part.duration, part.name.startswith(_FILLERS))
             for part in self._decoder.get_alignment() or ()

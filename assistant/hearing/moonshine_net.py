@@ -68,6 +68,8 @@ class MoonshineNet:
         try:
             import onnxruntime
 
+            # Some builds of it report to their makers.
+            onnxruntime.disable_telemetry_events()
             options = onnxruntime.SessionOptions()
             options.intra_op_num_threads = threads
             options.inter_op_num_threads = 1

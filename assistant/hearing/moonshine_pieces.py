@@ -19,6 +19,9 @@ END: Final = 2
 SPECIAL: Final = 3
 """Pieces with a meaning of their own come first: unknown, start and end of a text."""
 
+COUNT: Final = 32_768
+"""Pieces that the network chooses from."""
+
 SPACE: Final = "\u2581"
 """How a space before a word is written in pieces (as SentencePiece does)."""
 
@@ -60,7 +63,7 @@ class Pieces:
                 at += length
         except IndexError:
             at = -1
-        if at != len(data) or pieces[1:SPECIAL] != [b"<s>", b"</s>"]:
+        if at != len(data) or len(pieces) != COUNT or pieces[1:SPECIAL] != [b"<s>", b"</s>"]:
             raise HearingError(f"{path} is damaged; install moonshine-voice again.")
         return cls(pieces)
 

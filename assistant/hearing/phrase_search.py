@@ -12,7 +12,7 @@ speech recognition", SLT 2021, subtract it too, estimated in another way).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -61,27 +61,38 @@ class Reading:
         return " ".join(self.words)
 
 
+_Way = tuple[tuple[int, ...], str, int]
+"""A word to come: the pieces that it still needs, the word, the state that it leads to."""
+
+
 @dataclass(frozen=True)
 class _Beginning:
-    """Part of a phrase: its score, its likelihood in the sound and in the noise, the state of the
-    graph that its words lead to, the pieces that its last word still needs; `closed` when only the
-    end may come."""
+    """Part of a phrase: its score, its likelihood in the sound and in the noise, its whole words,
+    the state of the graph that they lead to, and what may become of the pieces behind them: words
+    that begin alike are followed as one. `closed` when only the end may come."""
 
     score: float
     likely: float
     noise: float
     state: int
     words: tuple[str, ...]
-    rest: tuple[int, ...] = ()
+    ways: tuple[_Way, ...] = ()
     closed: bool = False
 
 
 @dataclass(frozen=True)
 class _Options:
-    """How phrases go on from a state: the first piece, the other pieces, the word, the state."""
+    """How phrases go on from a state: the next piece, and what may become of it."""
 
-    first: NDArray[np.int64]
-    others: tuple[tuple[tuple[int, ...], str, int], ...]
+    pieces: NDArray[np.int64]
+    ways: tuple[tuple[_Way, ...], ...]
+
+    @classmethod
+    def of(cls, ways: Iterable[_Way]) -> _Options:
+        by_piece: dict[int, list[_Way]] = {}
+        for (piece, *rest), word, state in ways:
+            by_piece.setdefault(piece, []).append((tuple(rest), word, state))
+        return cls(np.array(list(by_piece), np.int64), tuple(map(tuple, by_piece.values())))
 
 
 class PhraseSearch:
@@ -95,7 +106,7 @@ class PhraseSearch:
 
     def read(self, sound: Floats, noise: Floats, graph: Graph) -> tuple[Reading, ...]:
         """The likeliest phrases in a sound, at most `MANY`, best first; `noise` is the room without
-        it, both are samples from -1 to 1. None where no phrase was followed to its end."""
+        it, both are samples from -1 to 1."""
         found = _Found()
         heard = np.concatenate([self._net.encode(sound), self._net.encode(_as_long(noise, sound))])
         scores, memory = self._net.begin(heard, START)
@@ -142,27 +153,30 @@ class PhraseSearch:
             )
             return longer, row, piece
 
+        for rest, word, state in beginning.ways:
+            if not rest:
+                longer = (*beginning.words, word)
+                whole = replace(beginning, words=longer, state=state, ways=())
+                yield from self._after(whole, row, likely, noisy, graph, found)
         words = beginning.words
-        if beginning.rest:
-            yield on(beginning.rest[0], BELIEF, rest=beginning.rest[1:])
-            return
-        if beginning.closed or (words and beginning.state in graph.whole):
-            at_end, _, _ = on(END, 0.0)
-            found.add(at_end)
-        if beginning.closed:
-            return
-        # Marks say nothing about the words, so there is no belief to be taken off.
-        if words:
-            yield on(self._pieces.comma, 0.0)
-        if words and beginning.state in graph.whole:
-            for mark in self._pieces.closing:
-                yield on(mark, 0.0, closed=True)
-        options = self._options_at(graph, beginning.state, words)
-        gains = likely[options.first] - BELIEF * noisy[options.first]
+        if beginning.ways:
+            options = _Options.of(way for way in beginning.ways if way[0])
+        else:
+            at_end_of_phrase = bool(words) and beginning.state in graph.whole
+            if beginning.closed or at_end_of_phrase:
+                found.add(on(END, 0.0)[0])
+            if beginning.closed:
+                return
+            # Marks say nothing about the words, so there is no belief to be taken off.
+            if words:
+                yield on(self._pieces.comma, 0.0)
+            if at_end_of_phrase:
+                for mark in self._pieces.closing:
+                    yield on(mark, 0.0, closed=True)
+            options = self._options_at(graph, beginning.state, words)
+        gains = likely[options.pieces] - BELIEF * noisy[options.pieces]
         for at in np.argsort(-gains)[:WIDTH]:
-            rest, word, state = options.others[at]
-            first = int(options.first[at])
-            yield on(first, BELIEF, state=state, words=(*words, word), rest=rest)
+            yield on(int(options.pieces[at]), BELIEF, ways=options.ways[at])
 
     def _options_at(self, graph: Graph, state: int, words: tuple[str, ...]) -> _Options:
         behind = words[-1] if words else ""
@@ -170,14 +184,10 @@ class PhraseSearch:
         if key not in self._options:
             # A graph is known by where it lies, so it must go on lying there.
             self._graphs[id(graph)] = graph
-            ways = [
+            self._options[key] = _Options.of(
                 (pieces, word, after)
                 for word, after in graph.steps[state].items()
                 for pieces in self._pieces.spellings(word, not words, behind)
-            ]
-            self._options[key] = _Options(
-                np.array([pieces[0] for pieces, _, _ in ways], np.int64),
-                tuple((pieces[1:], word, after) for pieces, word, after in ways),
             )
         return self._options[key]
 

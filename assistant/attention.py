@@ -2,9 +2,11 @@
 
 In order: what the recogniser itself rejects is not for us; a partial hypothesis acts only where it
 is a whole instant command that has stood unchanged for a moment (on its way to "start" a decoder
-passes through "stop"); words that the coach was saying when the utterance began are an echo;
-a command heard twice within a second was said once. "Stop" passes all of these but the first: the
-coach never says it, and a stop too many costs less than one too few.
+passes through "stop"); words that the coach was saying when the utterance began are an echo; what
+was said over the coach, of whom something may be left in it, must be surer than what was said into
+silence, and waits for its end; a command heard twice within a second was said once. "Stop" passes
+all of these but the first: the coach never says it, and a stop too many costs less than one too
+few.
 """
 
 from __future__ import annotations
@@ -24,6 +26,11 @@ REPEAT_GUARD = 1.0
 STEADY = 0.15
 """Seconds that an instant partial must stand unchanged before it acts (judgement, between the 90
 and 210 ms at which early decisions were measured)."""
+
+OVER_COACH = 0.85
+"""Confidence in what was said over the coach from which on it counts. He has fallen silent by then:
+said once more it is heard better. Of commands exactly as loud as he is most are surer than this, of
+those taken for others hardly any (tests/bench/cut_in.py)."""
 
 ECHO_TAIL = 0.5
 """Seconds after the coach's speech in which its own words may still arrive."""
@@ -66,15 +73,20 @@ class Attention:
         if utterance.final:
             return self._take(utterance, scope, at)
         understanding = self._understand(utterance, scope)
+        if not _stops(understanding) and any(self.saying(utterance.began)):
+            return None
         if understanding.decision == "act" and self.understander.is_instant(understanding):
             self._waiting = (utterance, at + STEADY)
         return None
 
     def _take(self, utterance: Utterance, scope: Scope, at: float) -> Heard | None:
         understanding = self._understand(utterance, scope)
-        stops = any(m.id == "stop" for m in understanding.meanings)
-        if not stops and self._is_echo(utterance):
+        stops = _stops(understanding)
+        over = tuple(self.saying(utterance.began))
+        if not stops and self._is_echo(utterance, over):
             return None
+        if not stops and over and understanding.confidence < OVER_COACH:
+            understanding = _passed(utterance)
         if understanding.decision != "pass":
             if not stops and self._just_said(understanding.meanings, utterance.began):
                 return None
@@ -92,14 +104,12 @@ class Attention:
 
     def _understand(self, utterance: Utterance, scope: Scope) -> Understanding:
         if utterance.rejected or not utterance.text:
-            return Understanding(utterance.text, (), utterance.confidence, "pass")
+            return _passed(utterance)
         return self.understander.understand(utterance.text, scope, utterance.confidence)
 
-    def _is_echo(self, utterance: Utterance) -> bool:
+    def _is_echo(self, utterance: Utterance, over: Iterable[str]) -> bool:
         words = self.understander.tokens(utterance.text)
-        return any(
-            contains(self.understander.tokens(text), words) for text in self.saying(utterance.began)
-        )
+        return any(contains(self.understander.tokens(text), words) for text in over)
 
     def _just_said(self, meanings: tuple[Meaning, ...], began: float) -> bool:
         return (
@@ -107,6 +117,14 @@ class Attention:
             and self._last[0] == meanings
             and began - self._last[1] < REPEAT_GUARD
         )
+
+
+def _stops(understanding: Understanding) -> bool:
+    return any(meaning.id == "stop" for meaning in understanding.meanings)
+
+
+def _passed(utterance: Utterance) -> Understanding:
+    return Understanding(utterance.text, (), utterance.confidence, "pass")
 
 
 def contains(said: tuple[str, ...], part: tuple[str, ...]) -> bool:

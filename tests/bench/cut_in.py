@@ -22,16 +22,17 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from assistant.attention import ECHO_TAIL, Attention
 from assistant.coach import Coach
 from assistant.files import builtin_catalogue
-from assistant.hearing.cut_in import CutIn, Duck, Order, Repeat, Silence
+from assistant.hearing.cut_in import PATIENCE, CutIn, Duck, Order, Repeat, Silence
 from assistant.hearing.ear import Ear
 from assistant.hearing.echo import Cleaned
 from assistant.hearing.listener import TimedBlock
-from assistant.hearing.port import BLOCK, RATE, Utterance
+from assistant.hearing.port import BLOCK, RATE
+from assistant.session.events import Heard
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
-from intents.meaning import Understanding
 from intents.scope import EVERYTHING, Scope
 from tests.bench import spoken_over
 from tests.bench.hearing.__main__ import embedded
@@ -251,25 +252,23 @@ def false_orders(made: Scene, blocks: list[Cleaned]) -> tuple[int, int]:
 
 
 def self_hearing() -> None:
-    """What would be acted on of the coach's own voice, everything being in scope."""
+    """What would be acted on of the coach's own voice, everything being in scope: he says every
+    third line that there is, and is silenced where he seems to be spoken over."""
     coach = Coach.of(builtin_catalogue(), "en")
     for voice in (PYTTSX3, "slt"):
-        for place in (PLACES[2], PLACES[1], PLACES[7]):
-            made = everything(place, voice, 800, None, -65.0)
-            ear = Ear()
-            recogniser = embedded()
-            recogniser.listen_for(coach.grammar(EVERYTHING))
-            heard: list[Utterance] = []
-            for sound, when in heard_by(ear, made):
-                heard += [u for u in recogniser.accept(sound, when) if u.final]
-            acts = [u.text for u in heard if understood(coach, u, EVERYTHING)]
+        for number, place in enumerate((PLACES[2], PLACES[1], PLACES[7])):
+            lines = all_lines()[number::3]
+            session = Session(LiveRoom(place, 800), coach, lines, np.random.default_rng(0), voice)
+            session.listen_at(EVERYTHING)
+            heard = [event for line in lines for event in session.alone(line)]
             show(
                 "self",
                 coach=voice,
                 place=in_words(place),
-                minutes=made.seconds / 60,
+                minutes=session.room.now / 60,
+                silenced=session.silences,
                 utterances=len(heard),
-                acted_on=acts,
+                acted_on=[event.text for event in heard if event.decision != "pass"],
             )
 
 
@@ -282,14 +281,6 @@ def heard_by(ear: Ear, made: Scene) -> Iterator[TimedBlock]:
             if told >= begin + AHEAD:
                 break
         yield from ear.hear(made.heard[begin : begin + BLOCK].astype(np.int16), begin / RATE)
-
-
-def understood(coach: Coach, utterance: Utterance, scope: Scope) -> Understanding | None:
-    """What is made of it, where anything is."""
-    if utterance.rejected or not utterance.text:
-        return None
-    told = coach.understand(utterance.text, scope, utterance.confidence)
-    return None if told.decision == "pass" else told
 
 
 @dataclass
@@ -345,13 +336,23 @@ class Session:
         coach: Coach,
         lines: list[str],
         chance: np.random.Generator,
+        voice: str = PYTTSX3,
     ) -> None:
         self.room, self.coach, self.lines, self.chance = room, coach, lines, chance
+        self.voice = voice
         self.ear = Ear(self._ordered)
         self.recogniser = embedded()
-        self._at(READY)
-        self.silenced: float | None = None
+        self.attention = Attention(coach.understander, self._saying)
+        self.listen_at(READY)
+        self.silences, self._silent = 0, False
         self.line = ""
+        self._said: list[tuple[str, float, float]] = []
+        """Lines with their beginning and end."""
+
+    def listen_at(self, scope: Scope) -> None:
+        """Listen for what can be said here."""
+        self.scope = scope
+        self.recogniser.listen_for(self.coach.grammar(scope))
 
     def warm_up(self) -> None:
         for _ in range(3):
@@ -360,16 +361,25 @@ class Session:
                 self._step()
             self._wait(0.5)
 
+    def alone(self, line: str) -> list[Heard]:
+        """One line to its end, however often it is begun, nobody else being there."""
+        self._say(line)
+        heard, quiet = list[Heard](), 0
+        while quiet < (PATIENCE + 0.5 if self._silent else 0.3) * RATE / BLOCK:
+            heard += self._step()
+            quiet = 0 if self.room.coach_speaks else quiet + 1
+        return heard
+
     def command(self, text: str, voice: str, loud: float, tally: Tally) -> None:
         """One command over a line, and once more where nothing came of it."""
-        self._at(next(s for s in (READY, WORK) if self.coach.understand(text, s).decision == "act"))
-        wanted = self.coach.understand(text, self.scope).meanings
+        meant = self.coach.understand
+        self.listen_at(next(s for s in (READY, WORK) if meant(text, s).decision == "act"))
+        wanted = meant(text, self.scope).meanings
         sound, first = athlete_says(text, voice, loud, 77)
         tally.commands += 1
         self._say(self._any_line())
         self._wait(self.chance.uniform(0.4, 1.2))
         for attempt in range(2):
-            self.silenced = None
             onset = self.room.now + first / RATE
             spoke_over = self.room.coach_speaks
             self.room.speak(sound)
@@ -387,47 +397,54 @@ class Session:
         self.room.hush()
         self._wait(1.5)
 
-    def _at(self, scope: Scope) -> None:
-        """Listen for what can be said here."""
-        self.scope = scope
-        self.recogniser.listen_for(self.coach.grammar(scope))
-
-    def _until_understood(self, seconds: float) -> Understanding | None:
+    def _until_understood(self, seconds: float) -> Heard | None:
         """What was acted on or asked about within so many seconds."""
         end = self.room.now + seconds
         while self.room.now < end:
-            for utterance in self._step():
-                told = understood(self.coach, utterance, self.scope)
-                self.ear.utterance(told is not None, self.room.now)
-                if told is not None:
-                    return told
+            for event in self._step():
+                if event.decision != "pass":
+                    return event
         return None
 
     def _say(self, line: str) -> None:
-        self.line = line
-        self.ear.coach_started(self.room.say(line, PYTTSX3))
+        self.line, self._silent = line, False
+        began = self.room.say(line, self.voice)
+        self._said.append((line, began, np.inf))
+        self.ear.coach_started(began)
+
+    def _saying(self, at: float) -> list[str]:
+        return [line for line, began, end in self._said[-5:] if began <= at <= end + ECHO_TAIL]
 
     def _wait(self, seconds: float) -> None:
         end = self.room.now + seconds
         while self.room.now < end:
             self._step()
 
-    def _step(self) -> list[Utterance]:
+    def _step(self) -> list[Heard]:
+        """30 ms; what was heard meanwhile."""
         spoke = self.room.coach_speaks
         told, (block, at) = self.room.step()
         self.ear.played(*told)
         if spoke and not self.room.coach_speaks:
             self.ear.coach_ended(self.room.now)
-        return [
+            line, began, _ = self._said[-1]
+            self._said[-1] = (line, began, self.room.now)
+        utterances = [
             utterance
             for sound, when in self.ear.hear(block, at)
             for utterance in self.recogniser.accept(sound, when)
-            if utterance.final
         ]
+        events = [self.attention.judge(one, self.scope, self.room.now) for one in utterances]
+        events.append(self.attention.ripe(self.scope, self.room.now))
+        heard = [event for event in events if event is not None]
+        for event in heard:
+            self.ear.utterance(event.decision != "pass", self.room.now)
+        return heard
 
     def _ordered(self, order: Order) -> None:
         if isinstance(order, Silence):
-            self.silenced = order.at
+            self.silences += 1
+            self._silent = True
             self.room.hush()
         elif isinstance(order, Repeat):
             self._say(self.line)

@@ -1,0 +1,99 @@
+"""May this act? Every rule between an utterance and the session, one by one."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from assistant.attention import ECHO_TAIL, OVER_COACH, REPEAT_GUARD, STEADY, Attention
+from assistant.coach import Coach
+from assistant.files import builtin_catalogue
+from assistant.hearing.port import Utterance
+from assistant.session.nodes import Node
+from assistant.session.scopes import scope_at
+
+READY = scope_at(Node.READY)
+
+
+@cache
+def coach() -> Coach:
+    return Coach.of(builtin_catalogue(), "en")
+
+
+def attention(*said: tuple[str, float, float]) -> Attention:
+    """One that knows what the coach said from when to when."""
+    return Attention(
+        coach().understander,
+        lambda at: [text for text, began, end in said if began <= at <= end + ECHO_TAIL],
+    )
+
+
+def heard(
+    text: str,
+    confidence: float = 1.0,
+    began: float = 10.0,
+    final: bool = True,
+    rejected: bool = False,
+) -> Utterance:
+    return Utterance(text, (), confidence, began, began + 0.5, final, "test", rejected)
+
+
+def decided(judge: Attention, utterance: Utterance, at: float = 10.7) -> tuple[str, list[str]]:
+    event = judge.judge(utterance, READY, at)
+    return ("", []) if event is None else (event.decision, [m.id for m in event.meanings])
+
+
+def test_a_phrase_in_scope_acts_and_what_the_recogniser_rejects_does_not() -> None:
+    assert decided(attention(), heard("next")) == ("act", ["next"])
+    assert decided(attention(), heard("next", rejected=True)) == ("pass", [])
+
+
+def test_only_an_instant_command_acts_before_its_end_and_only_once_it_stood() -> None:
+    judge = attention()
+    assert judge.judge(heard("next", final=False), READY, 10.4) is None
+    assert judge.ripe_at is None
+    assert judge.judge(heard("stop", final=False), READY, 10.4) is None
+    assert judge.ripe(READY, 10.4 + STEADY / 2) is None
+    event = judge.ripe(READY, 10.4 + STEADY)
+    assert event is not None
+    assert [m.id for m in event.meanings] == ["stop"]
+    assert judge.judge(heard("stop"), READY, 10.8) is None, "its end has acted already"
+
+
+def test_a_partial_that_goes_on_does_not_act() -> None:
+    judge = attention()
+    judge.judge(heard("stop", final=False), READY, 10.4)
+    judge.judge(heard("start", final=False), READY, 10.45)
+    assert judge.ripe(READY, 11.0) is None
+
+
+def test_the_coach_s_own_words_are_an_echo_but_stop_never_is() -> None:
+    judge = attention(("Say start when you are ready.", 9.0, 9.8))
+    assert decided(judge, heard("start")) == ("", [])
+    assert decided(judge, heard("stop", confidence=0.4)) == ("act", ["stop"])
+    assert decided(judge, heard("start", began=9.8 + ECHO_TAIL + 0.1), 12.0) == ("act", ["start"])
+
+
+def test_what_is_said_over_the_coach_must_be_surer() -> None:
+    judge = attention(("Ten more seconds.", 9.0, 12.0))
+    assert decided(judge, heard("next", OVER_COACH - 0.01)) == ("pass", [])
+    assert decided(judge, heard("next", OVER_COACH)) == ("act", ["next"])
+    assert decided(attention(), heard("next", OVER_COACH - 0.01)) == ("act", ["next"])
+
+
+def test_over_the_coach_only_stop_acts_before_its_end() -> None:
+    judge = attention(("Ten more seconds.", 9.0, 12.0))
+    judge.judge(heard("that hurts", final=False), READY, 10.4)
+    assert judge.ripe_at is None
+    judge.judge(heard("stop", final=False), READY, 10.4)
+    assert judge.ripe_at == 10.4 + STEADY
+    quiet = attention()
+    quiet.judge(heard("that hurts", final=False), READY, 10.4)
+    assert quiet.ripe_at is not None
+
+
+def test_a_command_heard_twice_within_a_moment_was_said_once() -> None:
+    judge = attention()
+    assert decided(judge, heard("next"))[0] == "act"
+    soon = heard("next", began=10.5 + REPEAT_GUARD / 2)
+    assert decided(judge, soon, 11.5) == ("", [])
+    assert decided(judge, heard("next", began=20.0), 20.7)[0] == "act"

@@ -28,6 +28,10 @@ LOOK: Final = 0.10
 """Seconds of silence after which the network reads: it takes about as long as is waited for an
 ending anyway."""
 
+LONGEST: Final = 7.0
+"""Seconds of an utterance that are read at most: commands are shorter, and to read talk at every
+breath would take a quarter of a core."""
+
 LEAST: Final = 0.35
 """Certainty below which it counts as no phrase."""
 
@@ -105,6 +109,8 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
 
     def _read(self) -> tuple[Reading, ...]:
         assert self._now is not None
+        if sum(map(len, self._heard)) > LONGEST * RATE:
+            return ()
         blocks = list(self._room)[:-ONSET] or [np.zeros(BLOCK, np.int16)]
         sound, room = _scaled(self._sound()), _scaled(np.concatenate(blocks))
         return self._search.read(sound, room, self._now.graph)

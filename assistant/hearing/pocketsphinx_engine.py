@@ -13,6 +13,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Final
 
@@ -97,7 +98,6 @@ class PocketsphinxRecogniser:
             raise HearingError(
                 "The speech model of pocketsphinx can not be loaded; install pocketsphinx again."
             ) from error
-        self._aligner = Aligner(self._settings(), self._sound_of)
         self._calibration = calibration(PocketsphinxRecogniser.name)
         self._endpointer = Endpointer()
         self._kept: dict[tuple[str, str], _Compiled] = {}
@@ -118,6 +118,10 @@ class PocketsphinxRecogniser:
         self.apart = -1.0
         """How far the two readings of the last whole phrase differed, for calibration; negative
         where there was none."""
+
+    @cached_property
+    def _aligner(self) -> Aligner:
+        return Aligner(self._settings(), self._sound_of)
 
     def listen_for(self, grammar: Grammar) -> None:
         """Take a grammar; where an utterance is under way, it takes effect at its end.

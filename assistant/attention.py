@@ -73,9 +73,9 @@ class Attention:
         if utterance.final:
             return self._take(utterance, scope, at)
         understanding = self._understand(utterance, scope)
-        if not _stops(understanding) and any(self.saying(utterance.began)):
-            return None
-        if understanding.decision == "act" and self.understander.is_instant(understanding):
+        if self.understander.is_instant(understanding) and (
+            _stops(understanding) or not any(self.saying(utterance.began))
+        ):
             self._waiting = (utterance, at + STEADY)
         return None
 

@@ -16,6 +16,7 @@ from typing import Final
 import numpy as np
 
 from assistant.hearing.adaptation import Adapted
+from assistant.hearing.agreement import difference
 from assistant.hearing.certainty import Things, agreed, certainty, told
 from assistant.hearing.moonshine_net import PIECES, Floats, MoonshineNet
 from assistant.hearing.moonshine_pieces import Pieces
@@ -96,7 +97,11 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
             self._readings = self._read()
         if not self._readings:
             return 0.0, ()
-        all_told = [told(one, *self._from_heard(one.words)) for one in self._readings]
+        decoders = self._phones_heard()
+        all_told = [
+            told(one, *(difference(self._phones(one.words), heard) for heard in decoders))
+            for one in self._readings
+        ]
         best = next(
             (
                 at
@@ -105,9 +110,9 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
             ),
             0,
         )
-        words = self._readings[best].words
-        self.told = " ".join(words), all_told[best]
-        return self._certainty.of(all_told[best]), words
+        reading = self._readings[best]
+        self.told = reading.text, all_told[best]
+        return self._certainty.of(all_told[best]), reading.words
 
     def _read(self) -> tuple[Reading, ...]:
         assert self._now is not None

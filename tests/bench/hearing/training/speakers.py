@@ -138,11 +138,14 @@ SHORTEST, LONGEST = 0.1, 3.0
 """Seconds of a saying."""
 
 
-def all_spoken(commands: list[Saying], others: list[Saying], pieces: Pieces) -> Iterator[Spoken]:
-    """Every voice's sayings, rendered once and kept; too long ones are left out."""
+def all_spoken(
+    commands: list[Saying], others: list[Saying], pieces: Pieces, every: int = 1
+) -> Iterator[Spoken]:
+    """Every voice's sayings, rendered once and kept; too long ones are left out. Of other speech
+    only every `every`-th is said."""
     for voice in VOICES:
         begin = zlib.crc32(voice.name.encode()) % len(others)
-        theirs = [others[(begin + at) % len(others)] for at in range(voice.others)]
+        theirs = [others[(begin + at) % len(others)] for at in range(0, voice.others, every)]
         for turn, saying in enumerate([*commands * voice.commands, *theirs]):
             sound = _kept(voice, saying, turn)
             if SHORTEST * RATE < len(sound) < LONGEST * RATE:

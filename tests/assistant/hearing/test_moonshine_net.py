@@ -190,8 +190,9 @@ def test_an_encoder_that_is_damaged_is_told_in_a_sentence(
     net_folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(moonshine_net, "ENCODER", "certainty.toml")
-    with pytest.raises(HearingError, match="can not be loaded; install moonshine-voice"):
+    with pytest.raises(HearingError, match="can not be loaded; install moonshine-voice") as told:
         MoonshineNet(net_folder)
+    assert str(net_folder) in str(told.value)
 
 
 @pytest.mark.parametrize("sound", ["times", "wisdom"])

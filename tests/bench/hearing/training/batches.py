@@ -12,7 +12,7 @@ from torch import Tensor
 
 from assistant.hearing.moonshine_pieces import END
 from assistant.hearing.port import RATE
-from tests.bench.hearing.training.noises import noises, walls
+from tests.bench.hearing.training.noises import levelled, noises, walls
 from tests.bench.hearing.training.speakers import Spoken
 from tests.bench.hearing.voices import LEVEL
 from tests.room.simulated_room import through
@@ -119,7 +119,7 @@ class Batches:
         if rng.random() < 0.2:
             out = out + one() * rng.uniform(0.1, 1)
         # In the other cases what is loud in the noise may come before the saying or in it.
-        return out / np.sqrt(np.mean(out**2) + 1e-9) if rng.random() < 0.7 else out
+        return levelled(out) if rng.random() < 0.7 else out
 
 
 def _other_throat(rng: np.random.Generator, sound: np.ndarray) -> np.ndarray:

@@ -1,9 +1,8 @@
 """Where speech begins and ends, for short commands.
 
-A frame of 10 ms counts as sound where the voice detector (WebRTC's, as packed with PocketSphinx)
-says voice *and* it stands out of the background noise. The detector alone hangs on for a tenth of
-a second after a word and takes kitchen noise for speech; loudness alone takes a dropped pan for a
-word. Together they end soon after the last sound and stay quiet in noise.
+A frame of 10 ms counts as sound where the voice detector hears a voice in it and it stands out of
+the background noise. Loudness alone takes a dropped pan for a word, and in noise it does not find
+its end.
 
 The endpointer does not decide how long a silence ends an utterance: that depends on what was said
 so far ("stop" is whole, "log thirty" is not). It reports the silence, and its user decides.
@@ -13,15 +12,11 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
-from pocketsphinx import Vad
 
 from assistant.hearing.port import RATE, Samples
-
-FRAME: Final = RATE // 100
-"""Samples in one frame (10 ms)."""
+from assistant.hearing.voice_detector import FRAME, VoiceDetector
 
 
 @dataclass(frozen=True)
@@ -31,20 +26,24 @@ class Tuning:
     onset: float = 0.10
     """A stretch of this length, most of it sound, begins an utterance."""
     onset_share: float = 0.6
-    preroll: float = 0.20
+    preroll: float = 0.25
     """Sound kept from before the onset: soft consonants come before the voice."""
-    above_noise: float = 9.0
+    begins: float = 0.8
+    goes_on: float = 0.85
+    """How sure the voice detector must be of a voice, for an utterance to begin and to go on."""
+    above_noise: float = 3.0
     """A frame is sound only this far above the background."""
     above_share: float = 0.45
-    """During an utterance, a frame is sound only this share of the way up from the background to
-    the loudest frame of the utterance (and `above_noise` at least): clatter is no speech."""
+    """During an utterance in a quiet room, a frame is sound only this share of the way up from the
+    background to the loudest frame of the utterance: the rest is echo, and breath."""
+    quiet: float = 30.0
+    """So far the loudest frame is above the background where that holds: in noise the soft ends of
+    words are nearer to it, and the detector alone decides."""
     lasting: int = 3
     """Of the last five frames so many have to be sound, or the sound has ended: single frames of
     noise do not keep an utterance going."""
     quietest: float = 28.0
     """Frames below this level (of a full scale of 90) are never sound."""
-    strictness: int = 2
-    """Of the voice detector: 0 (lets much through) to 3."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +67,7 @@ class Endpointer:
 
     def __init__(self, tuning: Tuning | None = None) -> None:
         self.tuning = tuning or Tuning()
-        self._vad = Vad(self.tuning.strictness, RATE, 0.01)
+        self._detector = VoiceDetector()
         self._flags: deque[bool] = deque(maxlen=round(self.tuning.onset * 100))
         self._latest: deque[bool] = deque(maxlen=5)
         self._loudest = 0.0
@@ -135,12 +134,13 @@ class Endpointer:
     def _is_sound(self, frame: Samples) -> bool:
         level = decibels(frame)
         self._noise.hear(level, self.speaking)
+        sure = self.tuning.goes_on if self.speaking else self.tuning.begins
+        # It is asked every time: it remembers what it heard.
+        voice = self._detector.hear(frame) >= sure
         above = self.tuning.above_noise
-        if self.speaking:
-            above = max(above, self.tuning.above_share * (self._loudest - self._noise.level))
-        if level < self.tuning.quietest or level < self._noise.level + above:
-            return False
-        if not self._vad.is_speech(frame.tobytes()):
+        if self.speaking and self.margin >= self.tuning.quiet:
+            above = max(above, self.tuning.above_share * self.margin)
+        if not voice or level < max(self.tuning.quietest, self._noise.level + above):
             return False
         self._loudest = max(self._loudest, level) if self.speaking else level
         return True

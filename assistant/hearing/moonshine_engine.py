@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
@@ -30,17 +29,6 @@ LOOK: Final = 0.10
 """Seconds of silence after which the network reads: it takes about as long as is waited for an
 ending anyway."""
 
-AGAIN: Final = 0.3
-"""Seconds from one reading to the next where noise hides that nothing is said any more: words that
-stand as they were were said before."""
-
-STEADY: Final = 4.0
-"""Seconds of an utterance that are read again and again at most; each reading takes a fifth of a
-second of computing."""
-
-SURE: Final = 0.6
-"""Certainty from which on words that stand end an utterance."""
-
 LONGEST: Final = 7.0
 """Seconds of an utterance that are read at most: commands are shorter, and to read talk at every
 breath would take a quarter of a core."""
@@ -57,17 +45,8 @@ CLOSE: Final = 4.0
 ROOM: Final = round(1.3 * RATE / BLOCK)
 """Blocks without speech that are kept, to know the noise of the room by."""
 
-ONSET: Final = round(0.3 * RATE / BLOCK)
+ONSET: Final = round(0.4 * RATE / BLOCK)
 """The latest of them, in which an utterance has begun already when it is noticed."""
-
-
-@dataclass(frozen=True)
-class _Standing:
-    """Words that were read while it sounded, and the seconds when they were first and last."""
-
-    words: tuple[str, ...]
-    since: float
-    last: float
 
 
 class MoonshineRecogniser(PocketsphinxRecogniser):
@@ -89,30 +68,11 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
         self._room: deque[Samples] = deque(maxlen=ROOM)
         self._readings: tuple[Reading, ...] | None = None
         """What was read since something sounded last."""
-        self._stood = _Standing((), 0.0, 0.0)
 
     def accept(self, block: Samples, at: float) -> Iterator[Utterance]:
         if not self._endpointer.speaking:
             self._room.append(block)
         yield from super().accept(block, at)
-
-    def _steady(self, now: float, silence: float) -> float:
-        if silence >= LOOK or self._endpointer.margin >= CLEAR:
-            if self._stood.words:
-                # They were read while it still sounded.
-                self._readings = None
-            self._stood = _Standing((), now, now)
-            return 0.0
-        if self._stood.last < self._began:
-            self._stood = _Standing((), self._began, self._began)
-        if self._stood.last + AGAIN <= now <= self._began + STEADY:
-            self._readings = None
-            sure, words = self._surest()
-            stands = sure >= SURE and words == self._stood.words
-            self._stood = _Standing(
-                words if sure >= SURE else (), self._stood.since if stands else now, now
-            )
-        return self._stood.last - self._stood.since
 
     def _said(self, text: str, silence: float) -> tuple[str, ...]:
         if silence < LOOK:

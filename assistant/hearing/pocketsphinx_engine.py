@@ -157,9 +157,8 @@ class PocketsphinxRecogniser:
             self._partial = (text, free)
             yield self._partly(text, step.last_sound)
         now = at + len(block) / RATE
-        silence = max(step.silence, self._steady(now, step.silence))
-        said = self._said(text, silence)
-        waited = self.patience.over(self._now.graph, said, silence, self._now.tail)
+        said = self._said(text, step.silence)
+        waited = self.patience.over(self._now.graph, said, step.silence, self._now.tail)
         if waited or now - self._began > LONGEST:
             yield from self._end(step.last_sound)
 
@@ -180,10 +179,6 @@ class PocketsphinxRecogniser:
     def close(self) -> None:
         self._kept.clear()
         self._now = self._next = None
-
-    def _steady(self, now: float, silence: float) -> float:
-        """How many seconds what is heard has added nothing to the words, whatever else sounds."""
-        return 0.0
 
     def _said(self, text: str, silence: float) -> tuple[str, ...]:
         """The words so far, behind so many seconds of silence: they tell whether more may come."""

@@ -6,12 +6,13 @@ stays as it is. Prints a JSON line with the losses on batches that are not learn
 after (of the right text, of what the teacher would have written, of what it heard), and those of
 the teacher on clean sound.
 
-What ships was made in two runs of a draft of this, with these sayings, rooms and losses: 500 steps
-without the people, then 850 of three quarters of the size with them.
+What ships was made in three runs of drafts of this, with these rooms and losses: 500 steps without
+the people and without the many speakers, 850 of three quarters of the size with the people, then
+1,400 of as much, `--on` from there, with both.
 
 Needs what `pip install '.[training]'` brings, Debian's packages flite, fortunes and
-sonic-pi-samples, and the recordings of `CUEWALK_HEARING_DATA` (see `material.py`). On two cores
-with bfloat16 two hours, one of them to render the voices the first time.
+sonic-pi-samples, npm, and the recordings of `CUEWALK_HEARING_DATA` (see `material.py`). On two
+cores with bfloat16 two hours, one of them to render the voices the first time.
 """
 
 from __future__ import annotations
@@ -30,8 +31,8 @@ import torch
 from torch import Tensor
 
 from tests.bench.hearing.training.batches import Batch, Batches
-from tests.bench.hearing.training.export import export
-from tests.bench.hearing.training.network import decoder, encoder
+from tests.bench.hearing.training.export import export, taught_before
+from tests.bench.hearing.training.network import Encoder, decoder, encoder
 from tests.bench.hearing.training.people import people
 from tests.bench.hearing.training.sayings import commands, load_pieces, other
 from tests.bench.hearing.training.speakers import all_spoken
@@ -50,8 +51,8 @@ INTO = Path(__file__).parents[4] / "assistant" / "hearing" / "encoder.onnx"
 
 
 class School:
-    def __init__(self, used: list[int]) -> None:
-        self.teacher, self.pupil = encoder().requires_grad_(False), encoder()
+    def __init__(self, used: list[int], pupil: Encoder) -> None:
+        self.teacher, self.pupil = encoder().requires_grad_(False), pupil
         self.decoder = decoder().only(used)
         self._place = torch.zeros(max(used) + 1, dtype=torch.long)
         self._place[used] = torch.arange(len(used))
@@ -112,12 +113,13 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--steps", type=int, default=STEPS)
     parser.add_argument("--into", type=Path, default=INTO)
+    parser.add_argument("--on", type=Path, help="go on from an encoder that was taught before")
     parser.add_argument("--every", type=int, default=1, help="every Nth saying only, to try it out")
     options = parser.parse_args()
     torch.manual_seed(0)
     made = all_spoken(commands()[:: options.every], other(), load_pieces(), options.every)
     batches = Batches([*made, *people()])
-    school = School(batches.used)
+    school = School(batches.used, taught_before(options.on) if options.on else encoder())
     rng = np.random.default_rng(99)
     unlearnt = [batches.next(rng) for _ in range(6)]
     before, began = school.mean_losses(unlearnt), time.monotonic()

@@ -1,22 +1,31 @@
-"""A taught encoder as a file for onnxruntime: its matrices in 8 bits, as in the packaged one."""
+"""A taught encoder as a file for onnxruntime, and back: its matrices in 8 bits, as in the packaged
+one."""
 
 from __future__ import annotations
 
+import re
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import torch
 
-from tests.bench.hearing.training.network import Encoder
+from tests.bench.hearing.training.network import DEEP, Encoder, encoder
 
 LARGE = 50_000
 """Numbers from which on other weights are kept in 16 bits."""
 
+MATRICES = (
+    *("self_attn.q_proj", "self_attn.k_proj", "self_attn.v_proj", "self_attn.o_proj"),
+    *("mlp.fc1", "mlp.fc2"),
+)
+"""Of a layer, in the order in which they are numbered in a file: they have no names there."""
+
 INPUT, OUTPUT = "sound", "heard"
 
 
-def export(encoder: Encoder, path: Path) -> None:
+def export(taught: Encoder, path: Path) -> None:
     """Write it; its input `sound` is batch x samples, its output `heard` batch x times x 288."""
     import onnx
     from onnx import TensorProto, helper, numpy_helper
@@ -26,7 +35,7 @@ def export(encoder: Encoder, path: Path) -> None:
     with tempfile.TemporaryDirectory() as folder:
         whole, tidy, small = (str(Path(folder) / f"{name}.onnx") for name in "abc")
         torch.onnx.export(
-            encoder.eval(),
+            taught.eval(),
             (torch.zeros(1, 24_000),),
             whole,
             input_names=[INPUT],
@@ -55,3 +64,35 @@ def export(encoder: Encoder, path: Path) -> None:
             back = helper.make_node("Cast", [name], [tensor.name], to=TensorProto.FLOAT)
             graph.node.insert(0, back)
     onnx.save(model, path)
+
+
+def taught_before(path: Path) -> Encoder:
+    """The encoder in a file that `export` wrote, to be taught further."""
+    import onnx
+    from onnx import numpy_helper
+
+    kept = {one.name: numpy_helper.to_array(one) for one in onnx.load(path).graph.initializer}
+    numbers = sorted(
+        int(of[1]) for name in kept if (of := re.fullmatch(r"onnx::MatMul_(\d+)_quantized", name))
+    )
+    names = [f"layers.{layer}.{name}.weight" for layer in range(DEEP) for name in MATRICES]
+    found: dict[str, Any] = {
+        name: _as_floats(kept, f"onnx::MatMul_{number}").T
+        for name, number in zip(names, numbers, strict=True)
+    }
+    for kind, sign in (("weight", "onnx::Mul_"), ("bias", "onnx::Add_")):
+        found[f"groupnorm.{kind}"] = next(
+            value.ravel() for name, value in kept.items() if name.startswith(sign)
+        )
+    for name, value in kept.items():
+        found.setdefault(name.removesuffix("_half"), value)
+    made = encoder()
+    made.load_state_dict(
+        {name: torch.tensor(np.array(found[name], np.float32)) for name in made.state_dict()}
+    )
+    return made
+
+
+def _as_floats(kept: dict[str, Any], name: str) -> Any:
+    whole = kept[f"{name}_quantized"].astype(np.float32) - float(kept[f"{name}_zero_point"])
+    return whole * kept[f"{name}_scale"]

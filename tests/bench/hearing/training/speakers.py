@@ -165,7 +165,7 @@ VOICES = (
     Voice("rms", 0.5, _flite("rms"), 2, 300),
     Voice("joe", 0.8, _joe, 2, 1200),
     # It takes longer than the others together.
-    Voice("many", 1.0, _many, 4, 1200),
+    Voice("many", 2.0, _many, 2, 600),
 )
 OTHERS_LESS = 0.6
 """Other speech is taken so much less often than commands."""

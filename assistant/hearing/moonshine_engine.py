@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -28,6 +29,11 @@ from assistant.hearing.port import BLOCK, RATE, Samples, Utterance, Word
 LOOK: Final = 0.10
 """Seconds of silence after which the network reads: it takes about as long as is waited for an
 ending anyway."""
+
+AT_ONCE: Final = 2
+"""Words of a partial text that may act at once, as "stop" and "hold on" do. The decoders take the
+start of "give me a muffin" for "give me a moment": what is longer waits for the network.
+"""
 
 LONGEST: Final = 7.0
 """Seconds of an utterance that are read at most: commands are shorter, and to read talk at every
@@ -73,6 +79,10 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
         if not self._endpointer.speaking:
             self._room.append(block)
         yield from super().accept(block, at)
+
+    def _partly(self, text: str, ended: float) -> Utterance:
+        partial = super()._partly(text, ended)
+        return replace(partial, rejected=partial.rejected or len(text.split()) > AT_ONCE)
 
     def _said(self, text: str, silence: float) -> tuple[str, ...]:
         if silence < LOOK:

@@ -239,3 +239,24 @@ def test_without_a_grammar_and_without_a_network_it_says_so(
         list(MoonshineRecogniser(net_folder).accept(hiss(0.03), 0.0))
     with pytest.raises(HearingError, match="install moonshine-voice"):
         MoonshineRecogniser(tmp_path)
+
+
+def partials(engine: Recogniser, sound: Samples) -> set[str]:
+    """Those that may act."""
+    told = [one for block, at in blocks_of(sound) for one in engine.accept(block, at)]
+    return {one.text for one in told if not one.final and not one.rejected}
+
+
+def test_only_short_partial_texts_act_at_once(
+    moonshine: MoonshineRecogniser, sphinx: PocketsphinxRecogniser, say: Say
+) -> None:
+    """A long one waits for the network: the decoders take the start of a sentence for a phrase."""
+    phrases = grammar("moments", "stop", "hold on", "give me a moment")
+    for engine in (moonshine, sphinx):
+        engine.listen_for(phrases)
+    for text in ("stop", "hold on"):
+        assert text in partials(moonshine, say(text, "rms"))
+    moment = say("give me a moment", "rms")
+    assert "give me a moment" in partials(sphinx, moment)
+    assert not partials(moonshine, moment)
+    assert accepted(transcribe(moonshine, moment)) == "give me a moment"

@@ -27,12 +27,15 @@ STEADY = 0.15
 """Seconds that an instant partial must stand unchanged before it acts (judgement, between the 90
 and 210 ms at which early decisions were measured)."""
 
-OVER_COACH = 0.85
+OVER_COACH = 0.97
 """Confidence in what was said over the coach from which on it counts. He has fallen silent by then:
-said once more it is heard better. Of commands exactly as loud as he is most are surer than this, of
-those taken for others hardly any (tests/bench/cut_in.py)."""
+said once more it is heard better. Of commands exactly as loud as he is most are surer than this; of
+his own voice, distorted and far away, hardly anything is (tests/bench/cut_in.py)."""
 
-ECHO_TAIL = 0.5
+STOP_OVER_COACH = 0.85
+"""The same of "stop" and its like."""
+
+ECHO_TAIL = 0.8
 """Seconds after the coach's speech in which its own words may still arrive."""
 
 
@@ -85,7 +88,7 @@ class Attention:
         over = tuple(self.saying(utterance.began))
         if not stops and self._is_echo(utterance, over):
             return None
-        if not stops and over and understanding.confidence < OVER_COACH:
+        if over and understanding.confidence < (STOP_OVER_COACH if stops else OVER_COACH):
             understanding = _passed(utterance)
         if understanding.decision != "pass":
             if not stops and self._just_said(understanding.meanings, utterance.began):

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from functools import cache
 
-from assistant.attention import ECHO_TAIL, OVER_COACH, REPEAT_GUARD, STEADY, Attention
+from assistant.attention import (
+    ECHO_TAIL,
+    OVER_COACH,
+    REPEAT_GUARD,
+    STEADY,
+    STOP_OVER_COACH,
+    Attention,
+)
 from assistant.coach import Coach
 from assistant.files import builtin_catalogue
 from assistant.hearing.port import Utterance
@@ -69,7 +76,7 @@ def test_a_partial_that_goes_on_does_not_act() -> None:
 def test_the_coach_s_own_words_are_an_echo_but_stop_never_is() -> None:
     judge = attention(("Say start when you are ready.", 9.0, 9.8))
     assert decided(judge, heard("start")) == ("", [])
-    assert decided(judge, heard("stop", confidence=0.4)) == ("act", ["stop"])
+    assert decided(judge, heard("stop", STOP_OVER_COACH)) == ("act", ["stop"])
     assert decided(judge, heard("start", began=9.8 + ECHO_TAIL + 0.1), 12.0) == ("act", ["start"])
 
 
@@ -78,6 +85,8 @@ def test_what_is_said_over_the_coach_must_be_surer() -> None:
     assert decided(judge, heard("next", OVER_COACH - 0.01)) == ("pass", [])
     assert decided(judge, heard("next", OVER_COACH)) == ("act", ["next"])
     assert decided(attention(), heard("next", OVER_COACH - 0.01)) == ("act", ["next"])
+    assert decided(judge, heard("stop", STOP_OVER_COACH - 0.01), 13.0) == ("pass", [])
+    assert decided(attention(), heard("stop", 0.4)) == ("act", ["stop"])
 
 
 def test_over_the_coach_only_stop_acts_before_its_end() -> None:

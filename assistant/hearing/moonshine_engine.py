@@ -32,7 +32,7 @@ ending anyway."""
 
 AT_ONCE: Final = 2
 """Words of a partial text that may act at once, as "stop" and "hold on" do. The decoders take the
-start of "give me a muffin" for "give me a moment": what is longer waits for the network.
+start of a sentence about other things for "give me a moment": what is longer waits for the network.
 """
 
 LONGEST: Final = 7.0

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 from assistant.attention import (
     ECHO_TAIL,
+    NETWORK_OVER_COACH,
     OVER_COACH,
     REPEAT_GUARD,
     STEADY,
@@ -85,6 +87,9 @@ def test_what_is_said_over_the_coach_must_be_surer() -> None:
     assert decided(judge, heard("next", OVER_COACH - 0.01)) == ("pass", [])
     assert decided(judge, heard("next", OVER_COACH)) == ("act", ["next"])
     assert decided(attention(), heard("next", OVER_COACH - 0.01)) == ("act", ["next"])
+    unsure = replace(heard("easier", OVER_COACH), engine="moonshine")
+    assert decided(judge, unsure, 12.5) == ("pass", [])
+    assert decided(judge, replace(unsure, confidence=NETWORK_OVER_COACH))[0] == "act"
     assert decided(judge, heard("stop", STOP_OVER_COACH - 0.01), 13.0) == ("pass", [])
     assert decided(attention(), heard("stop", 0.4)) == ("act", ["stop"])
 

@@ -26,7 +26,7 @@ class Tuning:
     onset: float = 0.10
     """A stretch of this length, most of it sound, begins an utterance."""
     onset_share: float = 0.6
-    preroll: float = 0.25
+    preroll: float = 0.20
     """Sound kept from before the onset: soft consonants come before the voice."""
     begins: float = 0.8
     goes_on: float = 0.85

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from assistant.hearing.endpoint import Endpointer
+from assistant.hearing.endpoint import LoudnessEndpointer
 from assistant.hearing.listener import TimedBlock
 from assistant.hearing.port import Samples
 
@@ -46,7 +46,7 @@ def read_aloud(
 
 def one_sentence(blocks: Iterator[TimedBlock]) -> Samples | None:
     """What is said until a silence, from a little before it began; None where nothing is."""
-    endpointer = Endpointer()
+    endpointer = LoudnessEndpointer()
     kept: list[Samples] = []
     first: float | None = None
     for block, at in blocks:

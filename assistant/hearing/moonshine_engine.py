@@ -19,6 +19,7 @@ import numpy as np
 from assistant.hearing.adaptation import Adapted
 from assistant.hearing.agreement import difference
 from assistant.hearing.certainty import Things, agreed, certainty, told
+from assistant.hearing.endpoint import Endpointer
 from assistant.hearing.moonshine_net import PIECES, Floats, MoonshineNet
 from assistant.hearing.moonshine_pieces import Pieces
 from assistant.hearing.patience import Patience
@@ -67,6 +68,7 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
         self, folder: Path, patience: Patience | None = None, adapted: Adapted | None = None
     ) -> None:
         super().__init__(patience, adapted)
+        self._endpointer = Endpointer()
         self._search = PhraseSearch(MoonshineNet(folder), Pieces.load(folder / PIECES))
         self._certainty = certainty()
         self.told: tuple[str, Things] = ("", np.zeros(0))

@@ -25,7 +25,7 @@ from assistant.hearing.adaptation import START_MEAN, Adapted
 from assistant.hearing.agreement import calibration, difference
 from assistant.hearing.alignment import Aligner
 from assistant.hearing.decoys import decoys, frequencies
-from assistant.hearing.endpoint import Endpointer
+from assistant.hearing.endpoint import Endpointer, LoudnessEndpointer
 from assistant.hearing.graph import Graph
 from assistant.hearing.open_model import arpa, loaded
 from assistant.hearing.patience import LONGEST, Patience
@@ -99,7 +99,7 @@ class PocketsphinxRecogniser:
                 "The speech model of pocketsphinx can not be loaded; install pocketsphinx again."
             ) from error
         self._calibration = calibration(PocketsphinxRecogniser.name)
-        self._endpointer = Endpointer()
+        self._endpointer: Endpointer = LoudnessEndpointer()
         self._kept: dict[tuple[str, str], _Compiled] = {}
         self._now: _Compiled | None = None
         self._next: _Compiled | None = None

@@ -19,7 +19,7 @@ from typing import Any, Final
 
 from assistant.errors import HearingError
 from assistant.hearing.decoys import decoys
-from assistant.hearing.endpoint import Endpointer
+from assistant.hearing.endpoint import LoudnessEndpointer
 from assistant.hearing.graph import Graph
 from assistant.hearing.patience import LONGEST, Patience
 from assistant.hearing.port import RATE, Samples, Utterance, Word
@@ -52,7 +52,7 @@ class VoskRecogniser:
         self._decoys = tuple(w for w in decoys(language) if self._knows(w))
         self._recogniser: Any = self._vosk.KaldiRecognizer(self._model, RATE)
         self._recogniser.SetWords(True)
-        self._endpointer = Endpointer()
+        self._endpointer = LoudnessEndpointer()
         self._divided: dict[str, Grammar] = {}
         self._wholes: dict[str, str] = {}
         self._graphs: dict[str, Graph] = {}

@@ -151,8 +151,8 @@ class Endpointer:
 
 
 class LoudnessEndpointer(Endpointer):
-    """With WebRTC's voice detector, as packed with PocketSphinx, and by loudness: for engines without
-    a network. It finds the ends of words less well in noise; but what is left of the coach's voice
+    """With WebRTC's voice detector, as packed with PocketSphinx, and by loudness, for engines that
+    have no network. It finds the ends of words less well in noise; but what is left of the coach's voice
     before a word is no sound to it, which decoders alone take for a word more."""
 
     def __init__(self) -> None:

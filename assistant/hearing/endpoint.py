@@ -152,8 +152,8 @@ class Endpointer:
 
 class LoudnessEndpointer(Endpointer):
     """With WebRTC's voice detector, as packed with PocketSphinx, and by loudness, for engines that
-    have no network. It finds the ends of words less well in noise; but what is left of the coach's voice
-    before a word is no sound to it, which decoders alone take for a word more."""
+    have no network. In noise it finds the ends of words less well; but what is left of the coach's
+    voice before a word is no sound to it, which decoders alone take for a word more."""
 
     def __init__(self) -> None:
         super().__init__(Tuning(preroll=0.20, above_noise=9.0))

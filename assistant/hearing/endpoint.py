@@ -138,16 +138,19 @@ class Endpointer:
     def _is_sound(self, frame: Samples) -> bool:
         level = decibels(frame)
         self._noise.hear(level, self.speaking)
-        sure = self.tuning.goes_on if self.speaking else self.tuning.begins
-        # It is asked every time: it remembers what it heard.
-        voice = self._detector.hear(frame) >= sure
         above = self.tuning.above_noise
         if self.speaking and self.margin >= self.tuning.quiet:
             above = max(above, self.tuning.above_share * self.margin)
-        if not voice or level < max(self.tuning.quietest, self._noise.level + above):
+        loud = level >= max(self.tuning.quietest, self._noise.level + above)
+        if not self._is_voice(frame, loud):
             return False
         self._loudest = max(self._loudest, level) if self.speaking else level
         return True
+
+    def _is_voice(self, frame: Samples, loud: bool) -> bool:
+        sure = self.tuning.goes_on if self.speaking else self.tuning.begins
+        # It is asked every time: it remembers what it heard.
+        return self._detector.hear(frame) >= sure and loud
 
 
 class LoudnessEndpointer(Endpointer):
@@ -156,21 +159,11 @@ class LoudnessEndpointer(Endpointer):
     voice before a word is no sound to it, which decoders alone take for a word more."""
 
     def __init__(self) -> None:
-        super().__init__(Tuning(preroll=0.20, above_noise=9.0))
+        super().__init__(Tuning(preroll=0.20, above_noise=9.0, quiet=float("-inf")))
         self._vad = Vad(STRICTNESS, RATE, 0.01)
 
-    def _is_sound(self, frame: Samples) -> bool:
-        level = decibels(frame)
-        self._noise.hear(level, self.speaking)
-        above = self.tuning.above_noise
-        if self.speaking:
-            above = max(above, self.tuning.above_share * self.margin)
-        if level < max(self.tuning.quietest, self._noise.level + above):
-            return False
-        if not self._vad.is_speech(frame.tobytes()):
-            return False
-        self._loudest = max(self._loudest, level) if self.speaking else level
-        return True
+    def _is_voice(self, frame: Samples, loud: bool) -> bool:
+        return loud and bool(self._vad.is_speech(frame.tobytes()))
 
 
 class Noise:

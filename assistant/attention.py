@@ -27,15 +27,11 @@ STEADY = 0.15
 """Seconds that an instant partial must stand unchanged before it acts (judgement, between the 90
 and 210 ms at which early decisions were measured)."""
 
-OVER_COACH = 0.85
-NETWORK_OVER_COACH = 0.97
-"""Confidence in what was said over the coach from which on it counts, and that of the network: it
-is surer of everything. The coach has fallen silent by then: said once more it is heard better. Of
-commands exactly as loud as he is most are surer than this; of his own voice, distorted and far
-away, hardly anything is (tests/bench/cut_in.py)."""
-
 STOP_OVER_COACH = 0.85
-"""The same of "stop" and its like."""
+"""Confidence in "stop" and its like, said over the coach, from which on it counts; for others each
+engine has its limit. The coach has fallen silent by then: said once more it is heard better. Of
+commands exactly as loud as he is most are surer than the limits; of his own voice, distorted and
+far away, hardly anything is (tests/bench/cut_in.py)."""
 
 ECHO_TAIL = 0.5
 """Seconds after the coach's speech in which its own words may still arrive."""
@@ -90,7 +86,7 @@ class Attention:
         over = tuple(self.saying(utterance.began))
         if not stops and self._is_echo(utterance, over):
             return None
-        if over and understanding.confidence < _least_over_coach(utterance, stops):
+        if over and understanding.confidence < (STOP_OVER_COACH if stops else utterance.over_coach):
             understanding = _passed(utterance)
         if understanding.decision != "pass":
             if not stops and self._just_said(understanding.meanings, utterance.began):
@@ -126,12 +122,6 @@ class Attention:
 
 def _stops(understanding: Understanding) -> bool:
     return any(meaning.id == "stop" for meaning in understanding.meanings)
-
-
-def _least_over_coach(utterance: Utterance, stops: bool) -> float:
-    if stops:
-        return STOP_OVER_COACH
-    return NETWORK_OVER_COACH if utterance.engine == "moonshine" else OVER_COACH
 
 
 def _passed(utterance: Utterance) -> Understanding:

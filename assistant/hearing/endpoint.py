@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from pocketsphinx import Vad
@@ -71,7 +72,6 @@ class Endpointer:
 
     def __init__(self, tuning: Tuning | None = None) -> None:
         self.tuning = tuning or Tuning()
-        self._detector = VoiceDetector()
         self._flags: deque[bool] = deque(maxlen=round(self.tuning.onset * 100))
         self._latest: deque[bool] = deque(maxlen=5)
         self._loudest = 0.0
@@ -146,6 +146,10 @@ class Endpointer:
             return False
         self._loudest = max(self._loudest, level) if self.speaking else level
         return True
+
+    @cached_property
+    def _detector(self) -> VoiceDetector:
+        return VoiceDetector()
 
     def _is_voice(self, frame: Samples, loud: bool) -> bool:
         sure = self.tuning.goes_on if self.speaking else self.tuning.begins

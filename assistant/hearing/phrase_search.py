@@ -29,6 +29,9 @@ BELIEF: Final = 0.65
 LEAST: Final = -12.0
 """Nothing is believed less likely than this (natural logarithm), or it would be taken off too."""
 
+CHOICE: Final = 0.7
+"""Share of what a choice costs: of many words that can come, each is the less likely."""
+
 WIDTH: Final = 8
 """Beginnings that are followed at a time."""
 
@@ -142,11 +145,13 @@ class PhraseSearch:
         """How a beginning goes on, as beginnings with its row and their last pieces; a phrase that
         ends here is `found`."""
 
-        def on(piece: int, belief: float, **change: Any) -> tuple[_Beginning, int, int]:
+        def on(
+            piece: int, belief: float, cost: float = 0.0, **change: Any
+        ) -> tuple[_Beginning, int, int]:
             this, that = float(likely[piece]), float(noisy[piece])
             longer = replace(
                 beginning,
-                score=beginning.score + this - belief * that,
+                score=beginning.score + this - belief * that - CHOICE * cost,
                 likely=beginning.likely + this,
                 noise=beginning.noise + that,
                 **change,
@@ -159,12 +164,14 @@ class PhraseSearch:
                 whole = replace(beginning, words=longer, state=state, ways=())
                 yield from self._after(whole, row, likely, noisy, graph, found)
         words = beginning.words
+        goes_on = 0.0
         if beginning.ways:
             options = _Options.of(way for way in beginning.ways if way[0])
         else:
             at_end_of_phrase = bool(words) and beginning.state in graph.whole
+            ends, goes_on = _costs(graph, beginning.state, words)
             if beginning.closed or at_end_of_phrase:
-                found.add(on(END, 0.0)[0])
+                found.add(on(END, 0.0, 0.0 if beginning.closed else ends)[0])
             if beginning.closed:
                 return
             # Marks say nothing about the words, so there is no belief to be taken off.
@@ -172,11 +179,11 @@ class PhraseSearch:
                 yield on(self._pieces.comma, 0.0)
             if at_end_of_phrase:
                 for mark in self._pieces.closing:
-                    yield on(mark, 0.0, closed=True)
+                    yield on(mark, 0.0, ends, closed=True)
             options = self._options_at(graph, beginning.state, words)
         gains = likely[options.pieces] - BELIEF * noisy[options.pieces]
         for at in np.argsort(-gains)[:WIDTH]:
-            yield on(int(options.pieces[at]), BELIEF, ways=options.ways[at])
+            yield on(int(options.pieces[at]), BELIEF, goes_on, ways=options.ways[at])
 
     def _options_at(self, graph: Graph, state: int, words: tuple[str, ...]) -> _Options:
         behind = words[-1] if words else ""
@@ -215,6 +222,16 @@ class _Found:
             lead = score - (best if place else second)
             out.append(Reading(words, float(likely), float(likely - noise), float(lead)))
         return tuple(out)
+
+
+def _costs(graph: Graph, state: int, words: tuple[str, ...]) -> tuple[float, float]:
+    """Of ending in a state, and of going on with one of its words (natural logarithms): either is
+    as likely, and so is each of the words. Of the first word nothing is expected."""
+    many = len(graph.steps[state])
+    if not words or not many:
+        return 0.0, 0.0
+    either = float(np.log(2)) if state in graph.whole else 0.0
+    return either, either + float(np.log(many))
 
 
 def _as_long(noise: Floats, sound: Floats) -> Floats:

@@ -29,7 +29,7 @@ from assistant.hearing.endpoint import Endpointer, LoudnessEndpointer
 from assistant.hearing.graph import Graph
 from assistant.hearing.open_model import arpa, loaded
 from assistant.hearing.patience import LONGEST, Patience
-from assistant.hearing.port import RATE, Samples, Utterance, Word
+from assistant.hearing.port import OVER_COACH, RATE, Samples, Utterance, Word
 from assistant.hearing.pronounce import pronounce
 from intents.grammar import Grammar
 
@@ -86,6 +86,7 @@ class PocketsphinxRecogniser:
     """
 
     name = "pocketsphinx"
+    over_coach = OVER_COACH
 
     def __init__(self, patience: Patience | None = None, adapted: Adapted | None = None) -> None:
         self.patience = patience or Patience()
@@ -254,6 +255,7 @@ class PocketsphinxRecogniser:
             final,
             self.name,
             rejected=not is_phrase,
+            over_coach=self.over_coach,
         )
 
     def _whole(self, segments: list[_Segment]) -> bool:

@@ -20,6 +20,10 @@ RATE = 16_000
 BLOCK = 480
 """Samples in one block (30 ms)."""
 
+OVER_COACH = 0.85
+"""Confidence from which on it counts what was said over the coach, where an engine has no limit of
+its own."""
+
 
 @dataclass(frozen=True)
 class Word:
@@ -38,6 +42,7 @@ class Utterance:
     `began` is when the speech began and `ended` when its last sound ended, both in seconds on the
     clock that `accept` was given. `rejected` is True where the recogniser itself judges that the
     sound was no phrase of its grammar; `text` is then what it would have been, for the log only.
+    `over_coach` is the confidence from which on it counts if the coach was speaking meanwhile.
     """
 
     text: str
@@ -48,6 +53,7 @@ class Utterance:
     final: bool
     engine: str
     rejected: bool = False
+    over_coach: float = OVER_COACH
 
 
 class Recogniser(Protocol):

@@ -7,8 +7,6 @@ from functools import cache
 
 from assistant.attention import (
     ECHO_TAIL,
-    NETWORK_OVER_COACH,
-    OVER_COACH,
     REPEAT_GUARD,
     STEADY,
     STOP_OVER_COACH,
@@ -16,7 +14,7 @@ from assistant.attention import (
 )
 from assistant.coach import Coach
 from assistant.files import builtin_catalogue
-from assistant.hearing.port import Utterance
+from assistant.hearing.port import OVER_COACH, Utterance
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 
@@ -87,9 +85,9 @@ def test_what_is_said_over_the_coach_must_be_surer() -> None:
     assert decided(judge, heard("next", OVER_COACH - 0.01)) == ("pass", [])
     assert decided(judge, heard("next", OVER_COACH)) == ("act", ["next"])
     assert decided(attention(), heard("next", OVER_COACH - 0.01)) == ("act", ["next"])
-    unsure = replace(heard("easier", OVER_COACH), engine="moonshine")
+    unsure = replace(heard("easier", OVER_COACH), over_coach=0.97)
     assert decided(judge, unsure, 12.5) == ("pass", [])
-    assert decided(judge, replace(unsure, confidence=NETWORK_OVER_COACH))[0] == "act"
+    assert decided(judge, replace(unsure, confidence=0.97))[0] == "act"
     assert decided(judge, heard("stop", STOP_OVER_COACH - 0.01), 13.0) == ("pass", [])
     assert decided(attention(), heard("stop", 0.4)) == ("act", ["stop"])
 

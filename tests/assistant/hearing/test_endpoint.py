@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from assistant.hearing.endpoint import Endpointer, Noise, decibels
+from assistant.hearing.endpoint import Endpointer, LoudnessEndpointer, Noise, decibels
 from assistant.hearing.listener import blocks_of
 from assistant.hearing.port import BLOCK, RATE, Samples
 from assistant.hearing.wave import read_wave
@@ -27,23 +27,31 @@ def run(endpointer: Endpointer, sound: Samples) -> list[tuple[float, float]]:
     return found
 
 
-def test_one_word_is_one_stretch(say: Callable[[str, str], Samples]) -> None:
+both = pytest.mark.parametrize("kind", [Endpointer, LoudnessEndpointer])
+
+
+@both
+def test_one_word_is_one_stretch(
+    say: Callable[[str, str], Samples], kind: type[Endpointer]
+) -> None:
     sound = say("stop", "slt")
     loud = np.flatnonzero(np.abs(sound.astype(int)) > 500) / RATE
-    [(began, last)] = run(Endpointer(), sound)
+    [(began, last)] = run(kind(), sound)
     assert loud[0] - 0.35 < began <= loud[0]
     assert abs(last - loud[-1]) < 0.15
 
 
+@both
 @pytest.mark.parametrize("sound", [hiss(5.0), np.zeros(5 * RATE, np.int16)])
-def test_a_quiet_room_is_silent(sound: Samples) -> None:
-    assert run(Endpointer(), sound) == []
+def test_a_quiet_room_is_silent(sound: Samples, kind: type[Endpointer]) -> None:
+    assert run(kind(), sound) == []
 
 
-def test_a_click_is_no_speech() -> None:
+@both
+def test_a_click_is_no_speech(kind: type[Endpointer]) -> None:
     click = np.zeros(RATE // 50, np.int16)
     click[::2], click[1::2] = 20_000, -20_000
-    assert run(Endpointer(), in_room(click)) == []
+    assert run(kind(), in_room(click)) == []
 
 
 def test_steady_noise_becomes_the_background() -> None:
@@ -52,6 +60,19 @@ def test_steady_noise_becomes_the_background() -> None:
     run(endpointer, loud)
     assert endpointer.noise_level == pytest.approx(decibels(loud), abs=4)
     assert run(endpointer, loud[: 5 * RATE]) == []
+
+
+def test_by_loudness_a_voice_that_hardly_stands_out_is_none(
+    say: Callable[[str, str], Samples],
+) -> None:
+    """As what is left of the coach's voice: 6 dB above the noise, where 9 are asked for."""
+    sound = say("start", "slt").astype(float)
+    loud = np.sqrt(np.mean(sound[np.abs(sound) > 500] ** 2))
+    noise = np.random.default_rng(4).normal(0, loud / 10 ** (6 / 20), len(sound) + 15 * RATE)
+    noise[15 * RATE :] += sound
+    assert run(LoudnessEndpointer(), noise.astype(np.int16)) == []
+    [(began, _)] = run(Endpointer(), noise.astype(np.int16))
+    assert began > 15
 
 
 def test_the_background_falls_fast_and_rises_slowly() -> None:

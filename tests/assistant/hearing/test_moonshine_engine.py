@@ -260,3 +260,15 @@ def test_only_short_partial_texts_act_at_once(
     assert "give me a moment" in partials(sphinx, moment)
     assert not partials(moonshine, moment)
     assert accepted(transcribe(moonshine, moment)) == "give me a moment"
+
+
+def test_in_noise_no_partial_text_acts(moonshine: MoonshineRecogniser, say: Say) -> None:
+    """The decoders take other words in noise for "hold on": it waits for the network."""
+    moonshine.listen_for(grammar("waits", "stop", "hold on", "pause"))
+    sound = np.concatenate([say("hold on", "rms"), np.zeros(RATE, np.int16)])
+    for ratio, acting in ((50, {"hold on"}), (18, set())):
+        noisy = in_noise(sound, hum(3.0, 300.0), ratio)
+        # It takes some seconds until it knows how loud a room is that has become louder.
+        transcribe(moonshine, np.tile(noisy[:RATE], 12))
+        assert partials(moonshine, noisy) == acting
+        assert accepted(transcribe(moonshine, noisy)) == "hold on"

@@ -20,9 +20,7 @@ from __future__ import annotations
 import argparse
 import json
 import math
-import queue
 import sys
-import threading
 import time
 from pathlib import Path
 
@@ -30,6 +28,7 @@ import numpy as np
 import torch
 from torch import Tensor
 
+from tests.bench.hearing.training.ahead import made_ahead
 from tests.bench.hearing.training.batches import Batch, Batches
 from tests.bench.hearing.training.export import export, taught_before
 from tests.bench.hearing.training.network import Encoder, decoder, encoder
@@ -84,14 +83,7 @@ class School:
 
 
 def learn(school: School, batches: Batches, steps: int) -> None:
-    ahead: queue.Queue[Batch] = queue.Queue(6)
-
-    def feed() -> None:
-        rng = np.random.default_rng(7)
-        while True:
-            ahead.put(batches.next(rng))
-
-    threading.Thread(target=feed, daemon=True).start()
+    ahead = made_ahead(batches.next, 7)
     weights = list(school.pupil.parameters())
     way = torch.optim.AdamW(weights, RATE, weight_decay=0.01, betas=(0.9, 0.98))
     parts = torch.tensor((TEXT, TEACHER, VECTORS, 0.0))
@@ -99,7 +91,7 @@ def learn(school: School, batches: Batches, steps: int) -> None:
         size = RATE * min(1.0, (step + 1) / WARM) * (0.5 + 0.5 * math.cos(math.pi * step / steps))
         for group in way.param_groups:
             group["lr"] = size
-        losses = school.losses(ahead.get())
+        losses = school.losses(next(ahead))
         (losses * parts).sum().backward()
         # With 16 bits a batch in some thousands has no gradient.
         if torch.isfinite(torch.nn.utils.clip_grad_norm_(weights, 1.0)):

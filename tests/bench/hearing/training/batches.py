@@ -12,10 +12,9 @@ from torch import Tensor
 
 from assistant.hearing.moonshine_pieces import END
 from assistant.hearing.port import RATE
-from tests.bench.hearing.training.noises import levelled, noises, walls
+from tests.bench.hearing.training.noises import between_walls, levelled, noises, walls
 from tests.bench.hearing.training.speakers import Spoken
 from tests.bench.hearing.voices import LEVEL
-from tests.room.simulated_room import through
 
 TOGETHER = 32
 """Sayings in a batch, all of about one length: silence behind a sound changes what is heard."""
@@ -104,9 +103,8 @@ class Batches:
     def _walled(self, rng: np.random.Generator, saying: np.ndarray, room: int) -> np.ndarray:
         if rng.random() >= WALLED:
             return saying
-        long = np.concatenate([saying, np.zeros(room - len(saying), np.float32)])
-        heard = through(long, self._walls[rng.integers(len(self._walls))])
-        return heard * np.sqrt(np.sum(saying**2) / (np.sum(heard**2) + 1e-12))
+        way = self._walls[rng.integers(len(self._walls))]
+        return between_walls(saying, way, room - len(saying))
 
     def _noise(self, rng: np.random.Generator, length: int) -> np.ndarray:
         def one() -> np.ndarray:

@@ -15,7 +15,7 @@ import soxr
 
 from assistant.hearing.port import RATE
 from tests.bench.hearing.material import noise as recorded
-from tests.room.simulated_room import response, without_lead
+from tests.room.simulated_room import response, through, without_lead
 
 SAMPLES = Path("/usr/share")
 """Where sonic-pi-samples lie, somewhere below."""
@@ -115,13 +115,21 @@ def noises(count: int, talk: Sequence[Sound], rng: np.random.Generator) -> list[
 
     kinds: list[Callable[[np.random.Generator, int], Sound]]
     kinds = [in_kitchen, sample, clatter, coloured, humming, people]
-    shares = (0.3, 0.15, 0.15, 0.15, 0.05, 0.2)
+    shares = (0.4, 0.12, 0.13, 0.12, 0.05, 0.18)
     out = []
     for kind in rng.choice(len(kinds), count, p=shares):
         sound = levelled(kinds[kind](rng, LONG))
         if rng.random() < 0.15:
             sound = levelled(sound + levelled(coloured(rng, LONG)) * rng.uniform(0, 1))
         out.append(sound.astype(np.float32))
+    return out
+
+
+def between_walls(saying: Sound, way: Sound, behind: int) -> Sound:
+    """The saying as it comes this way, as strong as it is itself, with so many samples behind it
+    for what the walls give back."""
+    heard = through(np.concatenate([saying, np.zeros(behind, np.float32)]), way)
+    out: Sound = heard * np.sqrt(np.sum(saying**2) / (np.sum(heard**2) + 1e-12))
     return out
 
 

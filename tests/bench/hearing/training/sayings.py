@@ -12,6 +12,7 @@ from assistant.hearing.moonshine_net import PIECES
 from assistant.hearing.moonshine_pieces import CAPITAL, END, SPACE, START, TENS, Pieces
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
+from intents.meaning import SAFETY_IDS
 from intents.sample import said_by
 from tests.bench.hearing.material import coach
 from tests.bench.hearing.training.network import folder
@@ -36,6 +37,7 @@ LONGEST = 12
 class Saying:
     text: str
     command: bool
+    safety: bool = False
 
     def pieces(self, pieces: Pieces) -> tuple[int, ...]:
         """As the network would write it: with a capital and a full stop."""
@@ -63,7 +65,7 @@ def commands() -> list[Saying]:
     """Every command that recognisers listen for, in several ways."""
     understander, chance = coach().understander, random.Random("train 1")
     phrases, words = understander.phrases, understander.phrases.words
-    texts = set[str]()
+    texts, safety = set[str](), set[str]()
     for template in phrases.templates:
         if not template.heard or not any(template.heard_in(scope_at(node)) for node in Node):
             continue
@@ -79,7 +81,9 @@ def commands() -> list[Saying]:
             if chance.random() < LEAD:
                 spoken.append(chance.choice(words.spoken_tail))
             texts.add(" ".join(spoken))
-    return _mixed((Saying(text, True) for text in texts), chance)
+            if template.intent in SAFETY_IDS:
+                safety.add(" ".join(spoken))
+    return _mixed((Saying(text, True, text in safety) for text in texts), chance)
 
 
 def other() -> list[Saying]:

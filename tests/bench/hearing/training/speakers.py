@@ -30,6 +30,7 @@ from assistant.hearing.moonshine_pieces import Pieces
 from assistant.hearing.port import RATE
 from assistant.hearing.wave import read_wave
 from tests.bench.hearing.training.sayings import Saying
+from tests.bench.hearing.training.vocoder import revoiced
 from tests.bench.hearing.voices import levelled
 
 STORE = Path(tempfile.gettempdir()) / "cuewalk-training-voices"
@@ -69,6 +70,8 @@ class Voice:
     say: Callable[[str, random.Random], Sound]
     commands: int
     others: int
+    revoiced: int = 1
+    """How many times what is said is made another voice's."""
 
 
 def _flite(name: str) -> Callable[[str, random.Random], Sound]:
@@ -161,14 +164,20 @@ def _many(text: str, chance: random.Random) -> Sound:
 
 VOICES = (
     Voice("kal16", 0.25, _flite("kal16"), 2, 150),
-    Voice("awb", 0.5, _flite("awb"), 2, 150),
-    Voice("rms", 0.5, _flite("rms"), 2, 300),
+    Voice("awb", 0.5, _flite("awb"), 4, 300),
+    Voice("rms", 0.5, _flite("rms"), 4, 600),
     Voice("joe", 0.8, _joe, 2, 1200),
     # It takes longer than the others together.
-    Voice("many", 2.0, _many, 2, 600),
+    Voice("many", 2.0, _many, 2, 600, revoiced=2),
 )
 OTHERS_LESS = 0.6
 """Other speech is taken so much less often than commands."""
+
+SAFETY_MORE = 2.0
+"""And words for stop, pain and being unwell so much more often: they must not be missed."""
+
+REVOICED = 0.5
+"""Share of a voice's weight that its other voices have together."""
 
 SHORTEST, LONGEST = 0.1, 3.0
 """Seconds of a saying."""
@@ -183,19 +192,29 @@ def all_spoken(
         begin = zlib.crc32(voice.name.encode()) % len(others)
         theirs = [others[(begin + at) % len(others)] for at in range(0, voice.others, every)]
         for turn, saying in enumerate([*commands * voice.commands, *theirs]):
-            sound = _kept(voice, saying, turn)
-            if SHORTEST * RATE < len(sound) < LONGEST * RATE:
-                weight = voice.weight * (1.0 if saying.command else OTHERS_LESS)
-                yield Spoken(sound / 32_768, saying.pieces(pieces), weight)
+            weight = voice.weight * (1.0 if saying.command else OTHERS_LESS)
+            weight *= SAFETY_MORE if saying.safety else 1.0
+            for sound, share in _in_voices(voice, saying.text, turn):
+                if SHORTEST * RATE < len(sound) < LONGEST * RATE:
+                    yield Spoken(sound, saying.pieces(pieces), share * weight)
 
 
-def _kept(voice: Voice, saying: Saying, turn: int) -> Sound:
-    key = f"{voice.name} {turn} {saying.text}"
+def _in_voices(voice: Voice, text: str, turn: int) -> Iterator[tuple[Sound, float]]:
+    """What is said, and the same made other voices', with their shares of the weight."""
+    key = f"{voice.name} {turn} {text}"
+    said = _kept(key, lambda chance: voice.say(text, chance))
+    yield said, 1 - REVOICED
+    for again in range(voice.revoiced):
+        other = _kept(f"{key} as {again}", lambda chance: revoiced(said, chance))
+        yield other, REVOICED / voice.revoiced
+
+
+def _kept(key: str, make: Callable[[random.Random], Sound]) -> Sound:
+    """What is made, at `LEVEL`, from -1 to 1."""
     path = STORE / f"{hashlib.sha256(key.encode()).hexdigest()[:24]}.npy"
     if not path.exists():
         STORE.mkdir(parents=True, exist_ok=True)
-        sound = voice.say(saying.text, random.Random(key))
+        sound = make(random.Random(key))
         whole = np.round(sound / max(1e-6, np.abs(sound).max()) * LOUD).astype(np.int16)
         np.save(path, levelled(whole))
-    kept: Sound = np.load(path).astype(np.float32)
-    return kept
+    return np.load(path).astype(np.float32) / 32_768

@@ -14,9 +14,7 @@ from __future__ import annotations
 import argparse
 import json
 import math
-import queue
 import sys
-import threading
 from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
@@ -29,11 +27,11 @@ from torch.nn import functional
 
 from assistant.hearing.port import RATE
 from assistant.hearing.voice_detector import BANDS, FRAME, LAYERS, WINDOW, bands
-from tests.bench.hearing.training.noises import levelled, noises, walls
+from tests.bench.hearing.training.ahead import made_ahead
+from tests.bench.hearing.training.noises import between_walls, levelled, noises, walls
 from tests.bench.hearing.training.sayings import commands, load_pieces, other
 from tests.bench.hearing.training.speakers import all_spoken
 from tests.bench.hearing.voices import LEVEL, loud_frames
-from tests.room.simulated_room import through
 
 SIZE = 56
 STEPS = 1500
@@ -120,9 +118,7 @@ class Streams:
             loud = sounding(saying)[: LONG - at]
             told[at : at + len(loud)] = loud
             if wall is not None:
-                long = np.concatenate([saying, np.zeros(RATE // 3, np.float32)])
-                heard = through(long, wall)
-                saying = heard * np.sqrt(np.sum(saying**2) / (np.sum(heard**2) + 1e-12))
+                saying = between_walls(saying, wall, RATE // 3)
             begin = at * FRAME
             saying = saying[: length - begin]
             speech[begin : begin + len(saying)] += saying
@@ -149,20 +145,13 @@ class Streams:
 
 
 def learn(network: Network, streams: Streams, steps: int) -> None:
-    ahead: queue.Queue[tuple[Tensor, Tensor]] = queue.Queue(8)
-
-    def feed() -> None:
-        rng = np.random.default_rng(11)
-        while True:
-            ahead.put(streams.next(rng))
-
-    threading.Thread(target=feed, daemon=True).start()
+    ahead = made_ahead(streams.next, 11)
     way = torch.optim.AdamW(network.parameters(), RATE_OF_LEARNING, weight_decay=1e-3)
     for step in range(steps):
         share = (step + 1) / 100 if step < 100 else 0.5 + 0.5 * math.cos(math.pi * step / steps)
         for group in way.param_groups:
             group["lr"] = RATE_OF_LEARNING * share
-        heard, told = ahead.get()
+        heard, told = next(ahead)
         odds = network(heard)[:, FIRST:]
         loss = functional.binary_cross_entropy_with_logits(odds, told[:, FIRST:])
         loss.backward()

@@ -19,12 +19,9 @@ from typing import Any, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from pocketsphinx import Vad
 
 from assistant.hearing.port import RATE, Samples
-
-FRAME: Final = RATE // 100
-"""Samples in one frame (10 ms)."""
+from assistant.hearing.voice_detector import FRAME, VoiceDetector
 
 QUIETEST: Final = -100.0
 """The level given for silence, a little below that of the last bit of 16."""
@@ -41,8 +38,8 @@ SHORTEST: Final = 0.12
 FULL: Final = 32_700
 """Samples from here on are cut off by the microphone, if several follow one another."""
 
-STRICTNESS: Final = 2
-"""Of the voice detector: 0 (lets much through) to 3."""
+SURE: Final = 0.8
+"""How sure the voice detector must be of a voice."""
 
 Advice = Literal[
     "level.off",
@@ -116,8 +113,8 @@ def measure(samples: Samples) -> Levels:
         return Levels(QUIETEST, None, 0.0, QUIETEST, QUIETEST, 0.0)
     powers = np.mean(np.square(frames / 32768.0), axis=1)
     noise = power_level(float(np.percentile(powers, NOISE_SHARE)))
-    vad = Vad(STRICTNESS, RATE, FRAME / RATE)
-    voiced = np.array([vad.is_speech(frame.tobytes()) for frame in frames])
+    detector = VoiceDetector()
+    voiced = np.array([detector.hear(frame) >= SURE for frame in frames])
     speech = voiced & (powers > _power(noise + ABOVE))
     seconds = float(np.count_nonzero(speech)) * FRAME / RATE
     heard = seconds >= SHORTEST

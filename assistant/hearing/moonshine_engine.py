@@ -29,7 +29,12 @@ from assistant.hearing.port import BLOCK, RATE, Samples, Utterance, Word
 
 LOOK: Final = 0.10
 """Seconds of silence after which the network reads: it takes about as long as is waited for an
-ending anyway."""
+ending anyway. In noise it reads when that has been waited."""
+
+SOFT: Final = 0.10
+"""Seconds by which in noise the soft end of a phrase may outlast what the endpointer hears of it:
+so much more is waited, and read. Without, 176 of 193 phrases are right in kitchen noise at 6 dB,
+with it 182, and at 0.18 no more (voices of strangers)."""
 
 AT_ONCE: Final = 2
 """Words of a partial text that may act at once, as "stop" and "hold on" do. The decoders take the
@@ -37,9 +42,9 @@ start of a sentence about other things for "give me a moment": what is longer wa
 """
 
 PLAIN: Final = 40.0
-"""Decibels by which it must stand out of the noise to act at once: in kitchen noise at 12 and 6 dB
-ten of eighteen texts that did were wrong. In a quiet room utterances are at 45 and more, and there
-one of 23 was."""
+"""Decibels by which an utterance stands out of the noise in a quiet room, where they are at 45 and
+more. Partial texts act at once only there: in kitchen noise at 12 and 6 dB ten of eighteen that did
+were wrong, in a quiet room one of 23."""
 
 LONGEST: Final = 7.0
 """Seconds of an utterance that are read at most: commands are shorter, and to read talk at every
@@ -93,11 +98,18 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
 
     def _partly(self, text: str, ended: float) -> Utterance:
         partial = super()._partly(text, ended)
-        waits = len(text.split()) > AT_ONCE or self._endpointer.margin < PLAIN
+        waits = len(text.split()) > AT_ONCE or self._noisy
         return replace(partial, rejected=partial.rejected or waits)
 
+    @property
+    def _noisy(self) -> bool:
+        return self._endpointer.margin < PLAIN
+
+    def _certain(self, silence: float) -> float:
+        return silence - SOFT if self._noisy else silence
+
     def _said(self, text: str, silence: float) -> tuple[str, ...]:
-        if silence < LOOK:
+        if silence < (self.patience.whole if self._noisy else LOOK):
             self._readings = None
             return super()._said(text, silence)
         sure, words = self._surest()

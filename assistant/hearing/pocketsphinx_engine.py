@@ -158,8 +158,9 @@ class PocketsphinxRecogniser:
             self._partial = (text, free)
             yield self._partly(text, step.last_sound)
         now = at + len(block) / RATE
-        said = self._said(text, step.silence)
-        waited = self.patience.over(self._now.graph, said, step.silence, self._now.tail)
+        silence = self._certain(step.silence)
+        said = self._said(text, silence)
+        waited = self.patience.over(self._now.graph, said, silence, self._now.tail)
         if waited or now - self._began > LONGEST:
             yield from self._end(step.last_sound)
 
@@ -180,6 +181,10 @@ class PocketsphinxRecogniser:
     def close(self) -> None:
         self._kept.clear()
         self._now = self._next = None
+
+    def _certain(self, silence: float) -> float:
+        """How much of so many seconds of silence counts."""
+        return silence
 
     def _said(self, text: str, silence: float) -> tuple[str, ...]:
         """The words so far, behind so many seconds of silence: they tell whether more may come."""

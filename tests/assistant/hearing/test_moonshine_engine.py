@@ -16,7 +16,7 @@ import pytest
 
 from assistant.errors import HearingError
 from assistant.hearing.listener import blocks_of, transcribe
-from assistant.hearing.moonshine_engine import MoonshineRecogniser
+from assistant.hearing.moonshine_engine import SOFT, MoonshineRecogniser
 from assistant.hearing.pocketsphinx_engine import PocketsphinxRecogniser
 from assistant.hearing.port import BLOCK, RATE, Recogniser, Samples, Utterance
 from assistant.hearing.wave import read_wave
@@ -272,3 +272,21 @@ def test_in_noise_no_partial_text_acts(moonshine: MoonshineRecogniser, say: Say)
         transcribe(moonshine, np.tile(noisy[:RATE], 12))
         assert partials(moonshine, noisy) == acting
         assert accepted(transcribe(moonshine, noisy)) == "hold on"
+
+
+def test_in_noise_more_is_waited_and_read(moonshine: MoonshineRecogniser, say: Say) -> None:
+    """The endpointer does not hear the soft end of a phrase in noise: what comes just behind it
+    must be in what the network reads."""
+    moonshine.listen_for(COMMANDS)
+    sound = np.concatenate([say("skip this one", "rms"), np.zeros(RATE, np.int16)])
+    waits = {}
+    for ratio in (50, 18):
+        noisy = in_noise(sound, hum(3.0, 300.0), ratio)
+        transcribe(moonshine, np.tile(noisy[:RATE], 12))
+        blocks = blocks_of(noisy)
+        found = [(at, u) for block, at in blocks for u in moonshine.accept(block, at) if u.final]
+        ((at, said),) = found
+        assert (said.text, said.rejected) == ("skip this one", False)
+        waits[ratio] = at + BLOCK / RATE - said.ended
+    assert waits[18] == pytest.approx(waits[50] + SOFT, abs=2 * BLOCK / RATE)
+    assert waits[18] > waits[50]

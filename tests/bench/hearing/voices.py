@@ -11,6 +11,7 @@ kokoro-js (`training/speakers.py`).
 from __future__ import annotations
 
 import hashlib
+import random
 import subprocess
 import tempfile
 from dataclasses import dataclass
@@ -37,12 +38,15 @@ DYNAMIC = 30.0
 @dataclass(frozen=True)
 class Speaker:
     """`stretch` is the length of sounds (1 is the voice's own), `pitch` a mean in hertz where it
-    is not the voice's own, `throat` how much shorter it is: it raises pitch and formants alike."""
+    is not the voice's own, `throat` how much shorter it is: it raises pitch and formants alike.
+    `remade`: what is said is made another voice's, each phrase another's (`training/vocoder.py`).
+    """
 
     voice: str
     stretch: float = 1.0
     pitch: int | None = None
     throat: float = 1.0
+    remade: bool = False
 
     @property
     def name(self) -> str:
@@ -53,6 +57,8 @@ class Speaker:
             marks.append(f"{self.pitch}Hz")
         if self.throat != 1.0:
             marks.append(f"throat{self.throat}")
+        if self.remade:
+            marks.append("remade")
         return "-".join(marks)
 
 
@@ -69,6 +75,9 @@ UNTAUGHT = (
 """Those of them that the network was not taught with either: what it makes of them is what it makes
 of a stranger."""
 
+REMADE = tuple(Speaker(voice, remade=True) for voice in ("bella", "michael", "emma"))
+"""What a vocoder makes of the voices of strangers: fewer of their consonants are left."""
+
 REPORTED = (
     Speaker("slt"), Speaker("heart"),
     Speaker("slt", stretch=0.8), Speaker("slt", stretch=1.3), Speaker("heart", stretch=0.8),
@@ -84,6 +93,8 @@ def spoken(text: str, speaker: Speaker) -> Samples:
     if not path.exists():
         STORE.mkdir(parents=True, exist_ok=True)
         sound = levelled(_throated(_rendered(text, speaker), speaker.throat))
+        if speaker.remade:
+            sound = levelled(_remade(sound, f"{speaker.name} {text}"))
         with tempfile.NamedTemporaryFile(dir=STORE, suffix=".part", delete=False) as file:
             np.save(file, sound)
         Path(file.name).replace(path)
@@ -136,6 +147,13 @@ def _throated(sound: Samples, throat: float) -> Samples:
     if throat == 1.0:
         return sound
     return _whole(soxr.resample(sound.astype(np.float32), RATE * throat, RATE))
+
+
+def _remade(sound: Samples, by: str) -> Samples:
+    from tests.bench.hearing.training.vocoder import revoiced
+
+    made = revoiced(sound.astype(np.float32) / 32_768, random.Random(by))
+    return _whole(made / np.abs(made).max() * 20_000)
 
 
 def levelled(sound: Samples) -> Samples:

@@ -2,9 +2,9 @@
 
 A few speakers teach little about others. Here each becomes several, of another pitch, with another
 throat, another pace and another melody, and with the coarse spectrum that synthesis from parameters
-has. Source of the vocoder: M. Morise and others, "WORLD: a vocoder-based high-quality speech
-synthesis system for real-time applications", IEICE Transactions E99-D, 2016, by PyPI's
-pyworld-prebuilt.
+has, whose changes are smooth too. Source of the vocoder: M. Morise and others, "WORLD: a
+vocoder-based high-quality speech synthesis system for real-time applications", IEICE Transactions
+E99-D, 2016, by PyPI's pyworld-prebuilt.
 """
 
 from __future__ import annotations
@@ -35,6 +35,9 @@ COARSE = (18, 40)
 STEP = 5.0
 """Milliseconds between spectra."""
 
+SMOOTH = (1, 1, 5, 9, 13)
+"""Spectra of which each becomes the mean, weighed towards its middle."""
+
 
 def revoiced(sound: Sound, chance: random.Random) -> Sound:
     """What is said at `RATE`, from -1 to 1, by another voice."""
@@ -53,9 +56,19 @@ def revoiced(sound: Sound, chance: random.Random) -> Sound:
     stretched = np.arange(spectra.shape[1]) / chance.uniform(*THROATS)
     spectra, breath = (_at(of, stretched) for of in (spectra, breath))
     coded = voice.code_spectral_envelope(spectra, RATE, chance.randint(*COARSE))
+    coded = _smooth(coded, chance.choice(SMOOTH))
     spectra = voice.decode_spectral_envelope(coded, RATE, 2 * (spectra.shape[1] - 1))
     made = voice.synthesize(pitch, spectra, breath, RATE, STEP * chance.uniform(*PACES))
     return made.astype(np.float32)
+
+
+def _smooth(rows: Sound, many: int) -> Sound:
+    """Each row as the mean of so many round it."""
+    shares = np.hanning(many + 2)[1:-1]
+    whole = np.pad(rows, ((many // 2, many // 2), (0, 0)), "edge")
+    windows = np.lib.stride_tricks.sliding_window_view(whole, many, axis=0)
+    out: Sound = np.ascontiguousarray(windows @ (shares / shares.sum()))
+    return out
 
 
 def _at(rows: Sound, places: Sound) -> Sound:

@@ -9,10 +9,11 @@ with instead of those that report, `--every N` says only every Nth phrase, `--li
 not right on standard error, `--engine NAME` hears with another engine than the best.
 
 In a line: counts of phrases right, wrong (something else acted), asked (asked about something
-else) and missed; `share` right with its Wilson 95 % interval; the same for safety words; the median
-and 95th percentile of the seconds from the end of the last sound to the decision, over the right
-phrases of at most three words (`wait`) and over all. Of other speech: minutes, how often anything
-acted or was asked about, and how often stop, finish, skip or log did.
+else) and missed; `share` right with its Wilson 95 % interval; the same for safety words, and how
+often any of them acted, be it with another part of the body (`halted`); the median and 95th
+percentile of the seconds from the end of the last sound to the decision, over the right phrases of
+at most three words (`wait`) and over all. Of other speech: minutes, how often anything acted or was
+asked about, and how often stop, finish, skip or log did.
 """
 
 from __future__ import annotations
@@ -107,11 +108,12 @@ def commands(
     room = Room(None if kind == "clean" else kind, float(ratio or 0), not tuned)
     said = all_phrases(TUNED if tuned else REPORTED, every, seed=int(tuned))
     found = outcomes(recogniser, said, room)
+    safety = [outcome for outcome in found if outcome.said.safety]
     if listed:
         told(found)
     return {
         **counted(found),
-        "safety": counted([outcome for outcome in found if outcome.said.safety]),
+        "safety": {**counted(safety), "halted": sum(outcome.halted for outcome in safety)},
         "wait": waits([outcome for outcome in found if len(outcome.said.text.split()) <= SHORT]),
         "wait_all": waits(found),
     }

@@ -82,7 +82,8 @@ def all_phrases(speakers: Sequence[Speaker], every: int = 1, seed: int = 0) -> l
     out = []
     for turn, speaker in enumerate(speakers):
         chance = random.Random(f"{seed} {speaker.name}")
-        step = every if speaker == Speaker(speaker.voice) else 3 * every
+        plain = speaker == Speaker(speaker.voice, remade=speaker.remade)
+        step = every if plain else 3 * every
         for template in heard[turn % step :: step]:
             nodes = [n for n in Node if template.heard_in(scope_at(n))]
             if not nodes:

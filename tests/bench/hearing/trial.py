@@ -11,6 +11,7 @@ from assistant.attention import Attention
 from assistant.hearing.listener import blocks_of
 from assistant.hearing.port import RATE, Recogniser, Samples
 from assistant.session.events import Heard
+from intents.meaning import SAFETY_IDS
 from intents.scope import Scope
 from tests.bench.hearing.material import Room, Said, coach, in_room
 
@@ -39,6 +40,14 @@ class Outcome:
         """Something else acted."""
         acted = [h for h in self.heard if h.decision == "act"]
         return any(h.meanings != self.said.wanted for h in acted) or len(acted) > 1
+
+    @property
+    def halted(self) -> bool:
+        """A word for stop, pain or being unwell acted, whichever it was."""
+        return any(
+            h.decision == "act" and any(meaning.id in SAFETY_IDS for meaning in h.meanings)
+            for h in self.heard
+        )
 
     @property
     def kind(self) -> str:

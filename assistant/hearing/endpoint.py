@@ -20,6 +20,10 @@ from pocketsphinx import Vad
 from assistant.hearing.port import RATE, Samples
 from assistant.hearing.voice_detector import FRAME, VoiceDetector
 
+SUREST = 20
+"""Frames in which it is surest of a voice, that tell whether it was one: what clatters is like a
+voice for a moment, and hardly ever for a fifth of a second."""
+
 STRICTNESS = 2
 """Of WebRTC's voice detector: 0 (lets much through) to 3."""
 
@@ -79,6 +83,8 @@ class Endpointer:
         self._left: Samples = np.zeros(0, np.int16)
         self._kept: deque[Samples] = deque()
         self._kept_frames = round((self.tuning.preroll + self.tuning.onset) * 100)
+        self._before: deque[float] = deque(maxlen=self._kept_frames)
+        self._voices: list[float] = []
         self.speaking = False
         self._last_sound = 0.0
 
@@ -91,6 +97,12 @@ class Endpointer:
     def margin(self) -> float:
         """Decibels by which the loudest frame of the utterance stands out of the background."""
         return self._loudest - self._noise.level
+
+    @property
+    def voice(self) -> float:
+        """How sure the detector was of a voice in the utterance, or in the last one, 0 to 1: the
+        mean of its `SUREST` frames."""
+        return float(np.mean(sorted(self._voices)[-SUREST:])) if self._voices else 0.0
 
     def hear(self, block: Samples, at: float) -> Step:
         """Hear a block of any length whose first sample sounded at `at` seconds."""
@@ -118,6 +130,7 @@ class Endpointer:
             if loud and sum(self._flags) >= self.tuning.onset_share * self._flags.maxlen:  # type: ignore[operator]
                 self.speaking = True
                 self._last_sound = time
+                self._voices = list(self._before)
                 out.extend(self._kept)
                 began = time - len(self._kept) * FRAME / RATE
                 self._kept.clear()
@@ -134,6 +147,7 @@ class Endpointer:
         self._loudest = 0.0
         self._flags.clear()
         self._kept.clear()
+        self._before.clear()
 
     def _is_sound(self, frame: Samples) -> bool:
         level = decibels(frame)
@@ -152,9 +166,10 @@ class Endpointer:
         return VoiceDetector()
 
     def _is_voice(self, frame: Samples, loud: bool) -> bool:
-        sure = self.tuning.goes_on if self.speaking else self.tuning.begins
         # It is asked every time: it remembers what it heard.
-        return self._detector.hear(frame) >= sure and loud
+        sure = self._detector.hear(frame)
+        (self._voices if self.speaking else self._before).append(sure)
+        return loud and sure >= (self.tuning.goes_on if self.speaking else self.tuning.begins)
 
 
 class LoudnessEndpointer(Endpointer):

@@ -132,8 +132,9 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
         if not self._readings:
             return 0.0, ()
         decoders = self._phones_heard()
+        voice = self._endpointer.voice
         all_told = [
-            told(one, *(difference(self._phones(one.words), heard) for heard in decoders))
+            told(one, *(difference(self._phones(one.words), heard) for heard in decoders), voice)
             for one in self._readings
         ]
         best = next(

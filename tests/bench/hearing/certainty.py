@@ -42,7 +42,7 @@ ROOMS = {
 }
 LIMITS = (0.2, 0.25, 0.3, 0.35, 0.5, 0.55, 0.7)
 EVERY = 5
-OTHERWISE = np.array([False, False, False, True, True, False])
+OTHERWISE = np.array([False, False, False, True, True, False, False])
 """Which of the things, and what they begin from, are such shares."""
 
 OFTEN = {"other": 3.0, "small-talk": 4.0, "kitchen": 4.0}

@@ -133,10 +133,11 @@ class MoonshineRecogniser(PocketsphinxRecogniser):
             return 0.0, ()
         decoders = self._phones_heard()
         voice = self._endpointer.voice
-        all_told = [
-            told(one, *(difference(self._phones(one.words), heard) for heard in decoders), voice)
-            for one in self._readings
-        ]
+        all_told = []
+        for one in self._readings:
+            phones = self._phones(one.words)
+            strict, free = (difference(phones, heard) for heard in decoders)
+            all_told.append(told(one, strict, free, voice))
         best = next(
             (
                 at

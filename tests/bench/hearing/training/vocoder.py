@@ -36,7 +36,8 @@ STEP = 5.0
 """Milliseconds between spectra."""
 
 SMOOTH = (1, 1, 5, 9, 13)
-"""Spectra of which each becomes the mean, weighed towards its middle."""
+"""Spectra of which each becomes the mean, weighed towards its middle. The encoder that ships was
+taught without."""
 
 
 def revoiced(sound: Sound, chance: random.Random) -> Sound:

@@ -10,8 +10,9 @@ confidence is how sure we are of its meanings:
 - `none`: 1 less the confidence of the best that it might have been in scope.
 
 The decision follows from confidence and cost. A safety meaning acts, always. Otherwise an exact
-match acts from ACT upwards and is asked about from ASK upwards; a near match or an intent that
-costs too much to be wrong (ending the session) is asked about from ASK upwards; the rest passes.
+match acts from ACT upwards and is asked about from ASK upwards; an intent that costs too much to be
+wrong (ending the session) is asked about from ASK upwards, a near match from NEAR upwards; the rest
+passes.
 """
 
 from __future__ import annotations
@@ -28,7 +29,9 @@ from intents.trie import Reader, Tokens, Trie, Values
 from intents.vocabulary import Vocabulary
 
 ACT = 0.55
-ASK = 0.35
+ASK = 0.25
+NEAR = 0.35
+"""More than ASK: two doubts, of the sound and of the words, come together."""
 WITHIN = 0.7
 """Confidence of a report of pain found inside other speech."""
 
@@ -265,7 +268,7 @@ class Understander:
         meanings = _meanings(near.template, near.values, scope)
         if near.template.intent in SAFETY_IDS:
             return Understanding(text, meanings, sure, "act")
-        if sure < ASK:
+        if sure < NEAR:
             return _nothing(text, 1 - sure)
         return Understanding(text, meanings, sure, "confirm")
 

@@ -3,9 +3,9 @@
 Six things are told of a phrase that the network read: how likely it is in the sound, how much
 likelier than in the noise of the room, by how much it is before the other phrases, how far it is,
 sound by sound, from what each of the two decoders heard, and how sure the detector of voices was
-that there was one. Each alone is fooled by something:
-noise in which any text is as likely, other speech that is like a phrase. They are weighed by a
-logistic regression over phrases, noise and other speech, so the certainty is a probability there.
+that there was one. Each alone is fooled by something: noise in which any text is as likely, other
+speech that is like a phrase. They are weighed by a logistic regression over phrases, noise and
+other speech, so the certainty is a probability there.
 """
 
 from __future__ import annotations

@@ -81,9 +81,8 @@ class Endpointer:
         self._loudest = 0.0
         self._noise = Noise()
         self._left: Samples = np.zeros(0, np.int16)
-        self._kept: deque[Samples] = deque()
-        self._kept_frames = round((self.tuning.preroll + self.tuning.onset) * 100)
-        self._before: deque[float] = deque(maxlen=self._kept_frames)
+        kept = round((self.tuning.preroll + self.tuning.onset) * 100)
+        self._kept: deque[tuple[Samples, float]] = deque(maxlen=kept)
         self._voices: list[float] = []
         self.speaking = False
         self._last_sound = 0.0
@@ -116,22 +115,22 @@ class Endpointer:
         for index in range(0, whole, FRAME):
             frame = sound[index : index + FRAME]
             time = start + (index + FRAME) / RATE
-            loud = self._is_sound(frame)
+            loud, sure = self._judge(frame)
             self._flags.append(loud)
             self._latest.append(loud)
             if loud and sum(self._latest) >= self.tuning.lasting:
                 self._last_sound = time
             if self.speaking:
                 out.append(frame)
+                self._voices.append(sure)
                 continue
-            self._kept.append(frame)
-            if len(self._kept) > self._kept_frames:
-                self._kept.popleft()
+            self._kept.append((frame, sure))
             if loud and sum(self._flags) >= self.tuning.onset_share * self._flags.maxlen:  # type: ignore[operator]
                 self.speaking = True
                 self._last_sound = time
-                self._voices = list(self._before)
-                out.extend(self._kept)
+                frames, voices = zip(*self._kept, strict=True)
+                out.extend(frames)
+                self._voices = list(voices)
                 began = time - len(self._kept) * FRAME / RATE
                 self._kept.clear()
         return Step(
@@ -147,29 +146,28 @@ class Endpointer:
         self._loudest = 0.0
         self._flags.clear()
         self._kept.clear()
-        self._before.clear()
 
-    def _is_sound(self, frame: Samples) -> bool:
+    def _judge(self, frame: Samples) -> tuple[bool, float]:
+        """Whether a frame is sound, and how sure it is that it is a voice."""
         level = decibels(frame)
         self._noise.hear(level, self.speaking)
         above = self.tuning.above_noise
         if self.speaking and self.margin >= self.tuning.quiet:
             above = max(above, self.tuning.above_share * self.margin)
         loud = level >= max(self.tuning.quietest, self._noise.level + above)
-        if not self._is_voice(frame, loud):
-            return False
+        sure = self._sure(frame, loud)
+        if not loud or sure < (self.tuning.goes_on if self.speaking else self.tuning.begins):
+            return False, sure
         self._loudest = max(self._loudest, level) if self.speaking else level
-        return True
+        return True, sure
 
     @cached_property
     def _detector(self) -> VoiceDetector:
         return VoiceDetector()
 
-    def _is_voice(self, frame: Samples, loud: bool) -> bool:
-        # It is asked every time: it remembers what it heard.
-        sure = self._detector.hear(frame)
-        (self._voices if self.speaking else self._before).append(sure)
-        return loud and sure >= (self.tuning.goes_on if self.speaking else self.tuning.begins)
+    def _sure(self, frame: Samples, loud: bool) -> float:
+        """How sure it is of a voice, 0 to 1; asked every time, as it remembers what it heard."""
+        return self._detector.hear(frame)
 
 
 class LoudnessEndpointer(Endpointer):
@@ -181,8 +179,8 @@ class LoudnessEndpointer(Endpointer):
         super().__init__(Tuning(preroll=0.20, above_noise=9.0, quiet=float("-inf")))
         self._vad = Vad(STRICTNESS, RATE, 0.01)
 
-    def _is_voice(self, frame: Samples, loud: bool) -> bool:
-        return loud and bool(self._vad.is_speech(frame.tobytes()))
+    def _sure(self, frame: Samples, loud: bool) -> float:
+        return float(loud and self._vad.is_speech(frame.tobytes()))
 
 
 class Noise:

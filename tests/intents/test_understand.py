@@ -79,8 +79,8 @@ def test_out_of_scope_passes_with_certainty(understander: Understander) -> None:
 
 
 def test_none_is_the_less_sure_the_likelier_a_command_was(understander: Understander) -> None:
-    assert understander.understand("next", EVERYTHING, 0.3).confidence == pytest.approx(0.7)
-    assert understander.understand("a large coffee", EVERYTHING, 0.3).confidence == 1.0
+    assert understander.understand("next", EVERYTHING, 0.15).confidence == pytest.approx(0.85)
+    assert understander.understand("a large coffee", EVERYTHING, 0.15).confidence == 1.0
 
 
 def test_a_near_phrase_out_of_scope_does_not_become_another_in_scope(

@@ -45,7 +45,7 @@ EVERY = 5
 OTHERWISE = np.array([False, False, False, True, True, False, False])
 """Which of the things, and what they begin from, are such shares."""
 
-OFTEN = {"other": 3.0, "small-talk": 4.0, "kitchen": 4.0}
+OFTEN = {"other": 3.0, "small-talk": 4.0, "kitchen": 16.0}
 """So many times what was heard of these counts: a few minutes stand for hours beside a session."""
 
 RIDGE = 1e-2

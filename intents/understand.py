@@ -29,7 +29,7 @@ from intents.trie import Reader, Tokens, Trie, Values
 from intents.vocabulary import Vocabulary
 
 ACT = 0.55
-ASK = 0.25
+ASK = 0.2
 NEAR = 0.35
 """More than ASK: two doubts, of the sound and of the words, come together."""
 WITHIN = 0.7

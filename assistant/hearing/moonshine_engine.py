@@ -50,11 +50,10 @@ LONGEST: Final = 7.0
 """Seconds of an utterance that are read at most: commands are shorter, and to read talk at every
 breath would take a quarter of a core."""
 
-LEAST: Final = 0.25
+LEAST: Final = 0.2
 """Certainty below which it counts as no phrase. Words for stop, pain and being unwell act from here
-on, others only from what `intents/understand.py` asks for. At 0.2 no more is gained in noise, and
-the kitchen alone is taken for a phrase twice in ten minutes instead of once (voices of strangers).
-"""
+on, others only from what `intents/understand.py` asks for. At 0.15 as many more are right in noise
+as are wrong (voices of strangers)."""
 
 CLOSE: Final = 4.0
 """A phrase that both decoders heard as well is taken before a likelier one that is ahead by less

@@ -33,6 +33,10 @@ engine has its limit. The coach has fallen silent by then: said once more it is 
 commands exactly as loud as he is most are surer than the limits; of his own voice, distorted and
 far away, hardly anything is (tests/bench/cut_in.py)."""
 
+LEAD = 0.25
+"""Seconds of sound before its voice with which an utterance begins: where the coach has begun by the
+end of them, he may be the voice."""
+
 ECHO_TAIL = 0.5
 """Seconds after the coach's speech in which its own words may still arrive."""
 
@@ -75,7 +79,7 @@ class Attention:
             return self._take(utterance, scope, at)
         understanding = self._understand(utterance, scope)
         if self.understander.is_instant(understanding) and (
-            _stops(understanding) or not any(self.saying(utterance.began))
+            _stops(understanding) or not self._over(utterance)
         ):
             self._waiting = (utterance, at + STEADY)
         return None
@@ -83,7 +87,7 @@ class Attention:
     def _take(self, utterance: Utterance, scope: Scope, at: float) -> Heard | None:
         understanding = self._understand(utterance, scope)
         stops = _stops(understanding)
-        over = tuple(self.saying(utterance.began))
+        over = self._over(utterance)
         if not stops and self._is_echo(utterance, over):
             return None
         if over and understanding.confidence < (STOP_OVER_COACH if stops else utterance.over_coach):
@@ -107,6 +111,11 @@ class Attention:
         if utterance.rejected or not utterance.text:
             return _passed(utterance)
         return self.understander.understand(utterance.text, scope, utterance.confidence)
+
+    def _over(self, utterance: Utterance) -> tuple[str, ...]:
+        """What the coach was saying as its voice began."""
+        voice = min(utterance.began + LEAD, utterance.ended)
+        return tuple(dict.fromkeys((*self.saying(utterance.began), *self.saying(voice))))
 
     def _is_echo(self, utterance: Utterance, over: Iterable[str]) -> bool:
         words = self.understander.tokens(utterance.text)

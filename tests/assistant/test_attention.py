@@ -7,6 +7,7 @@ from functools import cache
 
 from assistant.attention import (
     ECHO_TAIL,
+    LEAD,
     REPEAT_GUARD,
     STEADY,
     STOP_OVER_COACH,
@@ -109,3 +110,12 @@ def test_a_command_heard_twice_within_a_moment_was_said_once() -> None:
     soon = heard("next", began=10.5 + REPEAT_GUARD / 2)
     assert decided(judge, soon, 11.5) == ("", [])
     assert decided(judge, heard("next", began=20.0), 20.7)[0] == "act"
+
+
+def test_a_coach_who_begins_within_the_sound_before_a_voice_may_be_that_voice() -> None:
+    began = heard("next").began
+    soon, later = began + LEAD - 0.1, began + LEAD + 0.1
+    unsure = heard("next", OVER_COACH - 0.01)
+    assert decided(attention(("We end here.", soon, soon + 2)), unsure) == ("pass", [])
+    assert decided(attention(("We end here.", later, later + 2)), unsure) == ("act", ["next"])
+    assert decided(attention(("Next, the wall.", soon, soon + 2)), heard("next")) == ("", [])

@@ -4,9 +4,9 @@ In order: what the recogniser itself rejects is not for us; a partial hypothesis
 is a whole instant command that has stood unchanged for a moment (on its way to "start" a decoder
 passes through "stop"); words that the coach was saying when the utterance began are an echo; what
 was said over the coach, of whom something may be left in it, must be surer than what was said into
-silence, and waits for its end; a command heard twice within a second was said once. "Stop" passes
-all of these but the first: the coach never says it, and a stop too many costs less than one too
-few.
+silence, and waits for its end; a command heard twice within a second was said once, and what is
+heard unsurely within a second of "stop" was another "stop". "Stop" itself passes all of these but
+the first: the coach never says it, and a stop too many costs less than one too few.
 """
 
 from __future__ import annotations
@@ -18,10 +18,11 @@ from assistant.hearing.port import Utterance
 from assistant.session.events import Heard
 from intents.meaning import Meaning, Understanding
 from intents.scope import Scope
-from intents.understand import Understander
+from intents.understand import ACT, Understander
 
 REPEAT_GUARD = 1.0
-"""Seconds within which the same meanings count once."""
+"""Seconds within which the same meanings count once, and after "stop" nothing counts that is
+unsure."""
 
 STEADY = 0.15
 """Seconds that an instant partial must stand unchanged before it acts (judgement, between the 90
@@ -34,8 +35,8 @@ commands exactly as loud as he is most are surer than the limits; of his own voi
 far away, hardly anything is (tests/bench/cut_in.py)."""
 
 LEAD = 0.25
-"""Seconds of sound before its voice with which an utterance begins: where the coach has begun by the
-end of them, he may be the voice."""
+"""Seconds of sound before its voice with which an utterance begins: where the coach has begun by
+the end of them, he may be the voice."""
 
 ECHO_TAIL = 0.5
 """Seconds after the coach's speech in which its own words may still arrive."""
@@ -93,7 +94,7 @@ class Attention:
         if over and understanding.confidence < (STOP_OVER_COACH if stops else utterance.over_coach):
             understanding = _passed(utterance)
         if understanding.decision != "pass":
-            if not stops and self._just_said(understanding.meanings, utterance.began):
+            if not stops and self._said_already(understanding, utterance.began):
                 return None
             self._last = (understanding.meanings, utterance.ended)
             if not utterance.final:
@@ -121,12 +122,14 @@ class Attention:
         words = self.understander.tokens(utterance.text)
         return any(contains(self.understander.tokens(text), words) for text in over)
 
-    def _just_said(self, meanings: tuple[Meaning, ...], began: float) -> bool:
-        return (
-            self._last is not None
-            and self._last[0] == meanings
-            and began - self._last[1] < REPEAT_GUARD
-        )
+    def _said_already(self, understanding: Understanding, began: float) -> bool:
+        if self._last is None or began - self._last[1] >= REPEAT_GUARD:
+            return False
+        meanings = self._last[0]
+        # Who cries stop cries it more than once; nobody wants to be asked then what he meant.
+        unsure = understanding.decision == "confirm" and understanding.confidence < ACT
+        rest = unsure and any(one.id == "stop" for one in meanings)
+        return rest or meanings == understanding.meanings
 
 
 def _stops(understanding: Understanding) -> bool:

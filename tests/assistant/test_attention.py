@@ -18,6 +18,7 @@ from assistant.files import builtin_catalogue
 from assistant.hearing.port import OVER_COACH, Utterance
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
+from intents.understand import ASK
 
 READY = scope_at(Node.READY)
 
@@ -110,6 +111,17 @@ def test_a_command_heard_twice_within_a_moment_was_said_once() -> None:
     soon = heard("next", began=10.5 + REPEAT_GUARD / 2)
     assert decided(judge, soon, 11.5) == ("", [])
     assert decided(judge, heard("next", began=20.0), 20.7)[0] == "act"
+
+
+def test_after_stop_only_what_is_sure_counts_for_a_moment() -> None:
+    judge = attention()
+    assert decided(judge, heard("stop"))[0] == "act"
+    soon = 10.5 + REPEAT_GUARD / 2
+    assert decided(judge, heard("next", ASK, began=soon), 11.6) == ("", [])
+    assert decided(judge, heard("finish", began=soon), 11.7) == ("confirm", ["finish"])
+    assert decided(judge, heard("stop", began=13.0), 13.7)[0] == "act"
+    assert decided(judge, heard("my wrist hurts", ASK, began=13.9), 14.6) == ("act", ["pain"])
+    assert decided(judge, heard("easier", ASK, began=20.0), 20.7)[0] == "confirm"
 
 
 def test_a_coach_who_begins_within_the_sound_before_a_voice_may_be_that_voice() -> None:

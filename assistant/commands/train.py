@@ -5,7 +5,7 @@ from __future__ import annotations
 import shlex
 import sys
 from collections.abc import Callable, Sequence
-from contextlib import closing
+from contextlib import closing, nullcontext
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
@@ -156,7 +156,7 @@ def train(
             )
 
     words, now = things.coach.lines, datetime.now().astimezone()
-    with open_record(record) as store:
+    with closing(voice) if voice is not None else nullcontext(), open_record(record) as store:
         chosen = return_choice(store, things.profile.athlete, words, now, sys.stdin, sys.stdout)
         if chosen is False:
             raise typer.Exit(NOT_TODAY)

@@ -108,6 +108,8 @@ def test_breaking_off_says_that_the_log_is_kept(tmp_path: Path) -> None:
         [sys.executable, "-m", "assistant", "train", "--typed"],
         stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
         env=environ, cwd=ROOT,
+        # What runs the tests in the background may have had this signal ignored.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     ) as program:  # fmt: skip
         assert program.stdout is not None
         assert program.stdout.readline().startswith("coach: ")

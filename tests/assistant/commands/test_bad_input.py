@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import wave
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -217,6 +218,16 @@ def test_a_group_alone_shows_its_help() -> None:
     assert "\n  catalogue  Write" in ran.err
 
 
+def left_of(home: Path) -> list[str]:
+    """Commands of processes that still run with this home."""
+    mark, found = f"CUEWALK_HOME={home}".encode(), []
+    for process in Path("/proc").glob("[0-9]*"):
+        with suppress(OSError):
+            if mark in (process / "environ").read_bytes().split(b"\0"):
+                found.append((process / "cmdline").read_text().replace("\0", " "))
+    return found
+
+
 @pytest.mark.skipif(
     sys.platform != "linux" or (CARDS.exists() and "[" in CARDS.read_text()),
     reason="needs a Linux machine without a sound card",
@@ -225,3 +236,4 @@ def test_no_sound_device_is_told(tmp_path: Path) -> None:
     said = refused(run("train", "--engine", "pocketsphinx", home=tmp_path))
     assert "--typed" in said
     assert "Nothing is on record" in refused(run("log", home=tmp_path))
+    assert left_of(tmp_path) == [], "the voice that was opened has ended too"

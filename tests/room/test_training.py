@@ -171,6 +171,8 @@ def lead(session: Session) -> None:
     session.say("pause", "Paused at")
     session.say("resume", "Into position")
     session.hear("[Ll]ogged")
+    # He goes on at once, and what is said as he begins is cut off.
+    session.hear("comes next")
     session.say("effort six", "Effort 6")
     session.say("finish the session", "End the session here")
     session.say("yes", "The whole session: effort")

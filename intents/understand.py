@@ -32,6 +32,8 @@ ACT = 0.55
 ASK = 0.2
 NEAR = 0.35
 """More than ASK: two doubts, of the sound and of the words, come together."""
+ANSWERS = frozenset({"yes", "no"})
+"""Asked about from NEAR upwards: whether "no" was said is no question to answer with "no"."""
 WITHIN = 0.7
 """Confidence of a report of pain found inside other speech."""
 
@@ -257,7 +259,7 @@ class Understander:
             return _nothing(text)
         asked = any(self.phrases.intents[i].cost == "asked" for i in ids)
         decision: Decision = "pass"
-        if confidence >= ASK:
+        if confidence >= (NEAR if ANSWERS & set(ids) else ASK):
             decision = "confirm" if asked or confidence < ACT else "act"
         if decision == "pass":
             return _nothing(text, 1 - confidence)

@@ -15,7 +15,7 @@ from assistant.language import understander as made
 from intents.meaning import INTENT_IDS, SAFETY_IDS, Meaning
 from intents.phrases import Phrases
 from intents.scope import EVERYTHING, Scope
-from intents.understand import ACT, ASK, WITHIN, Understander
+from intents.understand import ACT, ASK, NEAR, WITHIN, Understander
 
 NEXT_ONLY = Scope("next only", frozenset({"next"}))
 
@@ -41,6 +41,12 @@ def test_less_sure_is_asked_and_unsure_is_let_pass(
     understander: Understander, confidence: float, decision: str
 ) -> None:
     assert understander.understand("next", EVERYTHING, confidence).decision == decision
+
+
+def test_whether_no_was_said_is_hardly_asked(understander: Understander) -> None:
+    for text in ("yes", "no"):
+        assert understander.understand(text, EVERYTHING, NEAR - 0.01).decision == "pass"
+        assert understander.understand(text, EVERYTHING, NEAR).decision == "confirm"
 
 
 @pytest.mark.parametrize("text", ["stop", "my wrist hurts", "I feel dizzy"])

@@ -11,8 +11,8 @@ confidence is how sure we are of its meanings:
 
 The decision follows from confidence and cost. A safety meaning acts, always. Otherwise an exact
 match acts from ACT upwards and is asked about from ASK upwards; an intent that costs too much to be
-wrong (ending the session) is asked about from ASK upwards, a near match from NEAR upwards; the rest
-passes.
+wrong (ending the session) is asked about from ASK upwards, a near match and an answer (yes or no)
+from NEAR upwards; the rest passes.
 """
 
 from __future__ import annotations

@@ -121,8 +121,15 @@ def train_live(
         return event
 
     def saying(at: float) -> Iterable[str]:
-        spans = player.now_saying(at, ECHO_TAIL)
+        spans = player.now_saying(at - turns.delay, ECHO_TAIL)
         return [output.texts[span.tag] for span in spans if span.tag in output.texts]
+
+    def speaking(somebody: bool) -> None:
+        if somebody:
+            turns.taken(clock.now())
+        else:
+            # Comes after what was heard has been taken, and whatever it hushed.
+            loop.post(lambda _: turns.left())
 
     def ended(error: HearingError | None) -> None:
         if error is not None:
@@ -148,7 +155,7 @@ def train_live(
         if checked.levels.speech is not None:
             turns.begin(checked.levels.speech, checked.levels.noise)
 
-    listener = Listener(recogniser, turns.blocks(microphone.blocks()), heard, ended)
+    listener = Listener(recogniser, turns.blocks(microphone.blocks()), heard, ended, speaking)
     output = SpokenOutput(
         coach.render,
         voice,

@@ -2,13 +2,14 @@
 
 Told block by block what the microphone hears, and by the session what came of it, this keeps the
 ear and the loudspeaker told of each other: the coach falls silent when somebody speaks over him,
-goes on from the beginning of his sentence where nothing was meant, and is never heard by the
-recogniser himself.
+goes on from the beginning of his sentence where nothing was meant, does not begin while somebody
+else speaks, and is never heard by the recogniser himself.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Final
 
 from assistant.hearing.cut_in import Duck, Order, Repeat, Restore, Silence
 from assistant.hearing.ear import Ear
@@ -16,6 +17,10 @@ from assistant.hearing.listener import TimedBlock
 from assistant.hearing.port import Samples
 from assistant.speaking.interruptible import Interruptible
 from assistant.speaking.mixer import Span
+
+LONGEST_WAIT: Final = 2.5
+"""Seconds for which the coach waits with a line while somebody speaks: about as long as the longest
+command takes. A television speaks for ever."""
 
 
 class Turns:
@@ -34,6 +39,12 @@ class Turns:
         self._ear = Ear(self._ordered)
         self._line: str | None = None
         """The tag of the line that is being heard."""
+        self._waits_until: float | None = None
+
+    @property
+    def delay(self) -> float:
+        """Seconds by which the loudspeaker is heard later than it tells."""
+        return self._ear.delay
 
     def played(self, samples: Samples, at: float) -> None:
         """What the loudspeaker plays (16 kHz), its first sample being heard at `at`."""
@@ -55,8 +66,22 @@ class Turns:
         """The session did what was meant: whatever it did not hush goes on."""
         self._loudspeaker.go_on()
 
+    def taken(self, at: float) -> None:
+        """Somebody has begun to speak: the coach begins nothing until it is his turn."""
+        self._loudspeaker.wait()
+        self._waits_until = at + LONGEST_WAIT
+
+    def left(self) -> None:
+        """That was the end of it, and the session has been told: it is the coach's turn, unless he
+        was silenced, and waits whether it is said again."""
+        self._waits_until = None
+        if self._loudspeaker.waiting:
+            self._loudspeaker.go_on()
+
     def _watched(self, source: Iterable[TimedBlock]) -> Iterator[TimedBlock]:
         for block, at in source:
+            if self._waits_until is not None and at > self._waits_until:
+                self.left()
             spans = self._saying(at)
             line = spans[-1].tag if spans else None
             if line != self._line:

@@ -35,6 +35,11 @@ class Ear:
         self.last: Cleaned | None = None
         """The last block and its measures."""
 
+    @property
+    def delay(self) -> float:
+        """Seconds by which the loudspeaker is heard later than told, as far as that is known."""
+        return self._canceller.delay
+
     def begin(self, speech: float, noise: float) -> None:
         """Levels of the athlete's speech and of the room, in dBov, measured before the session."""
         self._gain.start(speech, noise)

@@ -44,8 +44,9 @@ class Listener:
     """Hears a source on a thread of its own and calls back with every utterance.
 
     `source` yields timed blocks and ends when the sound ends; `heard` is called with each
-    utterance on the listener's thread, `ended` once at the end, with the error where one stopped
-    the listening.
+    utterance on the listener's thread, `speaking` when somebody begins to speak (True) and when
+    that is over (False, after its utterance), `ended` once at the end, with the error where one
+    stopped the listening.
     """
 
     def __init__(
@@ -54,13 +55,17 @@ class Listener:
         source: Iterable[TimedBlock],
         heard: Callable[[Utterance], None],
         ended: Callable[[HearingError | None], None] = lambda error: None,
+        speaking: Callable[[bool], None] = lambda somebody: None,
     ) -> None:
         self._recogniser = recogniser
         self._source = source
         self._heard = heard
         self._ended = ended
+        self._speaking = speaking
         self._lock = threading.Lock()
         self._wanted: Grammar | None = None
+        self._somebody = False
+        """Whether somebody was speaking, as told last."""
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self._run, name="listener", daemon=True)
 
@@ -88,6 +93,7 @@ class Listener:
                 self._take_grammar()
                 for utterance in self._recogniser.accept(block, at):
                     self._heard(utterance)
+                self._tell_whether_somebody_speaks()
                 end = at + len(block) / RATE
             for utterance in self._recogniser.flush(end):
                 self._heard(utterance)
@@ -101,6 +107,11 @@ class Listener:
                 "cuewalk train goes on where this was."
             )
         self._ended(error)
+
+    def _tell_whether_somebody_speaks(self) -> None:
+        if self._recogniser.speaking != self._somebody:
+            self._somebody = self._recogniser.speaking
+            self._speaking(self._somebody)
 
     def _take_grammar(self) -> None:
         with self._lock:

@@ -124,6 +124,11 @@ class PocketsphinxRecogniser:
     def _aligner(self) -> Aligner:
         return Aligner(self._settings(), self._sound_of)
 
+    @property
+    def speaking(self) -> bool:
+        """Whether an utterance is under way."""
+        return self._endpointer.speaking
+
     def listen_for(self, grammar: Grammar) -> None:
         """Take a grammar; where an utterance is under way, it takes effect at its end.
 

@@ -61,6 +61,10 @@ class Recogniser(Protocol):
 
     name: str
 
+    @property
+    def speaking(self) -> bool:
+        """Whether an utterance is under way."""
+
     def listen_for(self, grammar: Grammar) -> None:
         """Take a grammar; where an utterance is under way, it takes effect at its end."""
 

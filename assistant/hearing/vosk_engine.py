@@ -66,6 +66,11 @@ class VoskRecogniser:
         self._heard: list[Word] = []
         self._partial = ""
 
+    @property
+    def speaking(self) -> bool:
+        """Whether an utterance is under way."""
+        return self._endpointer.speaking
+
     def listen_for(self, grammar: Grammar) -> None:
         """Take a grammar; where an utterance is under way, it takes effect at its end."""
         if grammar.jsgf not in self._divided:

@@ -1,8 +1,9 @@
 """A loudspeaker that can be interrupted: silent at once, and nothing is lost of what it had to say.
 
 It stands before another loudspeaker and keeps what that has not finished. After `silence` whatever
-comes is kept as well; `go_on` says all of it, the interrupted line from its beginning. Whoever
-ordered the lines does not notice: a line counts as finished only when it was said, or hushed.
+comes is kept as well; `go_on` says all of it, the interrupted line from its beginning. And it does
+not interrupt either: after `wait` a line that comes is kept until `go_on`. Whoever ordered the
+lines does not notice: a line counts as finished only when it was said, or hushed.
 
 >>> import numpy as np
 >>> from assistant.speaking.silent import SilentLoudspeaker
@@ -45,6 +46,8 @@ class Interruptible:
     _lines: dict[str, _Line] = field(default_factory=dict)
     """What was ordered and has not finished, by tag, in order."""
     _silenced: bool = False
+    _waiting: bool = False
+    """Somebody else is speaking, and nothing was being said when that began."""
     _interrupted: Counter[str] = field(default_factory=Counter)
     """Ends of lines that are still to come, and are none."""
     _volume: float = 1.0
@@ -57,7 +60,8 @@ class Interruptible:
     def say(self, sound: Sound, tag: str, ends_at: float | None = None) -> None:
         with self._lock:
             self._lines[tag] = _Line(sound, ends_at)
-            if not self._silenced:
+            # What has its moment does not wait for others.
+            if not self._silenced and not (self._waiting and ends_at is None):
                 self.loudspeaker.say(sound, tag, ends_at)
 
     def mark(self, sound: Sound, at: float, tag: str) -> None:
@@ -66,8 +70,12 @@ class Interruptible:
     def hush(self) -> None:
         with self._lock:
             # What is being said is hushed by the loudspeaker, which tells of its end itself.
-            dropped = list(self._lines) if self._silenced else []
-            self._silenced = False
+            dropped = [
+                tag
+                for tag, line in self._lines.items()
+                if self._silenced or (self._waiting and line.ends_at is None)
+            ]
+            self._silenced = self._waiting = False
             self.loudspeaker.hush()
         self._drop(dropped)
 
@@ -87,19 +95,30 @@ class Interruptible:
     def silence(self) -> None:
         """Fall silent; what is under way and what waits is kept."""
         with self._lock:
-            if self._silenced or not self._lines:
+            if self._silenced or self._waiting or not self._lines:
                 return
             self._silenced = True
             self._interrupted.update(list(self._lines))
             self.loudspeaker.hush()
 
+    def wait(self) -> None:
+        """Begin nothing for now; where something is being said already, that goes on."""
+        with self._lock:
+            self._waiting = self._waiting or not self._lines
+
+    @property
+    def waiting(self) -> bool:
+        """Whether it was told to `wait`, and not yet to go on."""
+        return self._waiting
+
     def go_on(self) -> None:
         """Say what was kept. A line that had its moment is dropped: that moment has passed."""
         with self._lock:
-            if not self._silenced:
+            if not self._silenced and not self._waiting:
                 return
-            self._silenced = False
-            dropped = [tag for tag, line in self._lines.items() if line.ends_at is not None]
+            timed = [tag for tag, line in self._lines.items() if line.ends_at is not None]
+            dropped = timed if self._silenced else []
+            self._silenced = self._waiting = False
             for tag, line in self._lines.items():
                 if line.ends_at is None:
                     self.loudspeaker.say(line.sound, tag)

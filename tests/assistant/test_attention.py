@@ -76,10 +76,12 @@ def test_a_partial_that_goes_on_does_not_act() -> None:
 
 
 def test_the_coach_s_own_words_are_an_echo_but_stop_never_is() -> None:
-    judge = attention(("Say start when you are ready.", 9.0, 9.8))
+    judge = attention(("Say start when you are ready.", 9.0, 10.4))
     assert decided(judge, heard("start")) == ("", [])
     assert decided(judge, heard("stop", STOP_OVER_COACH)) == ("act", ["stop"])
-    assert decided(judge, heard("start", began=9.8 + ECHO_TAIL + 0.1), 12.0) == ("act", ["start"])
+    soon = 10.4 + ECHO_TAIL - LEAD
+    assert decided(judge, heard("start", began=soon - 0.01), 12.0) == ("", [])
+    assert decided(judge, heard("start", began=soon + 0.01), 12.0) == ("act", ["start"])
 
 
 def test_what_is_said_over_the_coach_must_be_surer() -> None:
@@ -124,10 +126,18 @@ def test_after_stop_only_what_is_sure_counts_for_a_moment() -> None:
     assert decided(judge, heard("easier", ASK, began=20.0), 20.7)[0] == "confirm"
 
 
-def test_a_coach_who_begins_within_the_sound_before_a_voice_may_be_that_voice() -> None:
-    began = heard("next").began
-    soon, later = began + LEAD - 0.1, began + LEAD + 0.1
-    unsure = heard("next", OVER_COACH - 0.01)
-    assert decided(attention(("We end here.", soon, soon + 2)), unsure) == ("pass", [])
-    assert decided(attention(("We end here.", later, later + 2)), unsure) == ("act", ["next"])
-    assert decided(attention(("Next, the wall.", soon, soon + 2)), heard("next")) == ("", [])
+def test_who_answers_as_the_coach_ends_is_not_said_over_him() -> None:
+    answer = heard("next", OVER_COACH - 0.01)
+    ends = answer.began + LEAD - ECHO_TAIL
+    assert decided(attention(("Ready?", 9.0, ends - 0.01)), answer) == ("act", ["next"])
+    assert decided(attention(("Ready?", 9.0, ends + 0.01)), answer) == ("pass", [])
+
+
+def test_what_the_coach_begins_upon_must_be_surer_but_is_no_echo() -> None:
+    sure, unsure = heard("next"), heard("next", OVER_COACH - 0.01)
+    voice = sure.began + LEAD
+    assert decided(attention(("We end here.", voice, voice + 2)), unsure) == ("pass", [])
+    assert decided(attention(("We end here.", sure.ended, 13.0)), unsure) == ("pass", [])
+    assert decided(attention(("We end here.", sure.ended + 0.1, 13.0)), unsure)[0] == "act"
+    assert decided(attention(("Next, the wall.", voice, voice + 2)), sure) == ("", [])
+    assert decided(attention(("Next, the wall.", voice + 0.1, 13.0)), sure)[0] == "act"

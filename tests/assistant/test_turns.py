@@ -14,7 +14,7 @@ from assistant.hearing.port import BLOCK, RATE
 from assistant.speaking.interruptible import Interruptible
 from assistant.speaking.port import Sound
 from assistant.speaking.silent import SilentLoudspeaker
-from assistant.turns import Turns
+from assistant.turns import LONGEST_WAIT, Turns
 from tests.assistant.hearing.test_echo import echo_of, syllables
 
 Floats = NDArray[np.float64]
@@ -128,3 +128,45 @@ def test_every_block_is_passed_on_once(voice_from: float | None) -> None:
     room.run(10.0)
     times = np.array([at for _, at in room.heard])
     assert np.allclose(np.diff(times), BLOCK / RATE)
+
+
+class Quiet(Room):
+    """Nobody has said anything yet."""
+
+    def __init__(self) -> None:
+        super().__init__(voice_from=None)
+        self.loudspeaker.hush()
+        self.run(0.5)
+        self.told.clear()
+
+
+def test_the_coach_begins_nothing_while_somebody_speaks() -> None:
+    room = Quiet()
+    room.turns.taken(room.now)
+    room.say()
+    room.run(2.0)
+    assert room.silent.now_saying(room.now) == []
+    room.turns.left()
+    room.run(2.1)
+    assert len(room.silent.now_saying(room.now)) == 1
+
+
+def test_he_does_not_wait_for_ever() -> None:
+    room = Quiet()
+    room.turns.taken(room.now)
+    room.say()
+    room.run(0.5 + LONGEST_WAIT - 0.1)
+    assert room.silent.now_saying(room.now) == []
+    room.run(0.5 + LONGEST_WAIT + 0.2)
+    assert len(room.silent.now_saying(room.now)) == 1
+
+
+def test_the_end_of_what_silenced_him_is_not_his_turn_yet() -> None:
+    room = Room(voice_from=4.2)
+    room.run(4.4)
+    room.turns.taken(room.now)
+    room.run(5.4)
+    room.turns.heard(meant=False, at=room.now)
+    room.turns.left()
+    room.run(5.6)
+    assert room.silent.now_saying(room.now) == [], "he waits whether it is said again"

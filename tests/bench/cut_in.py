@@ -365,7 +365,7 @@ class Session:
         """One line to its end, however often it is begun, nobody else being there."""
         self._say(line)
         heard, quiet = list[Heard](), 0
-        while quiet < (PATIENCE + 0.5 if self._silent else 0.3) * RATE / BLOCK:
+        while quiet < (PATIENCE + 0.5 if self._silent else 1.0) * RATE / BLOCK:
             heard += self._step()
             quiet = 0 if self.room.coach_speaks else quiet + 1
         return heard

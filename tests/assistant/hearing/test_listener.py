@@ -18,6 +18,7 @@ def grammar(name: str) -> Grammar:
 
 class Noting:
     name = "noting"
+    speaking = False
 
     def __init__(self, fail_at: float = 1e9) -> None:
         self.did: list[str] = []
@@ -121,3 +122,27 @@ def test_it_stops_while_the_source_goes_on() -> None:
 @pytest.mark.parametrize("length", [0, 1])
 def test_next_to_no_sound_is_no_trouble(length: int) -> None:
     assert [u.text for u in transcribe(Noting(), np.zeros(length, np.int16))] == ["b"]
+
+
+def test_it_tells_when_somebody_speaks_and_that_it_is_over_behind_what_was_said() -> None:
+    class Second(Noting):
+        """Somebody speaks in the second block only; it is told what that was in the third."""
+
+        def accept(self, block: Samples, at: float) -> Iterator[Utterance]:
+            over = self.speaking
+            self.speaking = not over and at > 0.01
+            if over:
+                yield Utterance("over", (), 1.0, at, at, True, self.name)
+
+    told: list[str | bool] = []
+    ended = threading.Event()
+    listener = Listener(
+        Second(),
+        blocks_of(np.zeros(BLOCK * 3, np.int16)),
+        lambda u: told.append(u.text),
+        lambda e: ended.set(),
+        told.append,
+    )
+    listener.start()
+    assert ended.wait(5)
+    assert told == [True, "over", False, "b"]

@@ -113,3 +113,42 @@ def test_turned_down_and_up_again() -> None:
     speaker.duck()
     speaker.restore()
     assert under.volumes == [0.5, 0.5 * DUCKED, 0.5]
+
+
+def test_told_to_wait_it_begins_nothing_and_then_says_all(bench: Bench) -> None:
+    bench.speaker.wait()
+    bench.say("one")
+    bench.say("two")
+    bench.at(4.0).speaker.silence()
+    assert bench.told == []
+    bench.speaker.go_on()
+    bench.at(6.3)
+    assert bench.told == [("one", True), ("two", True)]
+    bench.say("three")
+    assert bench.at(8.0).told[2:] == [("three", True)]
+
+
+def test_what_is_being_said_and_what_follows_it_does_not_wait(bench: Bench) -> None:
+    bench.say("one")
+    bench.at(0.5).speaker.wait()
+    assert not bench.speaker.waiting
+    bench.say("two")
+    assert bench.at(3.0).told == [("one", True), ("two", True)]
+
+
+def test_a_line_with_a_moment_does_not_wait_and_is_said_once(bench: Bench) -> None:
+    bench.speaker.wait()
+    bench.say("one")
+    bench.say("ten seconds", ends_at=2.0)
+    assert bench.at(2.1).told == [("ten seconds", True)]
+    bench.speaker.go_on()
+    assert bench.at(5.0).told == [("ten seconds", True), ("one", True)]
+
+
+def test_hushed_while_it_waits_it_waits_no_longer(bench: Bench) -> None:
+    bench.speaker.wait()
+    bench.say("one")
+    bench.speaker.hush()
+    assert bench.told == [("one", False)]
+    bench.say("two")
+    assert bench.at(2.0).told == [("one", False), ("two", True)]

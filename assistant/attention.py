@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from assistant.hearing.port import Utterance
+from assistant.hearing.port import PREROLL, Utterance
 from assistant.session.events import Heard
 from intents.meaning import Meaning, Understanding
 from intents.scope import Scope
@@ -34,10 +34,6 @@ STOP_OVER_COACH = 0.85
 engine has its limit. The coach has fallen silent by then: said once more it is heard better. Of
 commands exactly as loud as he is most are surer than the limits; of his own voice, distorted and
 far away, hardly anything is (tests/bench/cut_in.py)."""
-
-LEAD = 0.25
-"""Seconds of sound before its voice with which an utterance begins. Only if the coach speaks at
-their end may he be that voice: people answer a fifth of a second after he has finished."""
 
 ECHO_TAIL = 0.15
 """Seconds after the coach's speech in which its own words may still arrive: the room's echo, and
@@ -136,8 +132,9 @@ class Attention:
 
 
 def _voice(utterance: Utterance) -> float:
-    """When its voice began."""
-    return min(utterance.began + LEAD, utterance.ended)
+    """When its voice began. Only if the coach spoke then may he be that voice: people answer a
+    fifth of a second after he has finished, and the sound before their voice has his end in it."""
+    return min(utterance.began + PREROLL, utterance.ended)
 
 
 def _stops(understanding: Understanding) -> bool:

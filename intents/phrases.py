@@ -29,7 +29,7 @@ from intents.trie import Kit, Reader, Trie
 from intents.vocabulary import NameReader, Vocabulary
 from intents.words import Speller, WordData
 
-Cost = Literal["instant", "plain", "read_back", "asked"]
+Cost = Literal["instant", "plain", "answer", "read_back", "asked"]
 """What acting wrongly costs, and so how it is guarded; the head of a phrases file tells each."""
 
 

@@ -31,9 +31,8 @@ from intents.vocabulary import Vocabulary
 ACT = 0.55
 ASK = 0.2
 NEAR = 0.35
-"""More than ASK: two doubts, of the sound and of the words, come together."""
-ANSWERS = frozenset({"yes", "no"})
-"""Asked about from NEAR upwards: whether "no" was said is no question to answer with "no"."""
+"""More than ASK: for near matches two doubts, of the sound and of the words, come together; and who
+is asked whether he answered answers with the same words."""
 WITHIN = 0.7
 """Confidence of a report of pain found inside other speech."""
 
@@ -257,10 +256,10 @@ class Understander:
             return Understanding(text, (*safety, *rest), confidence, "act")
         if not said or not together:
             return _nothing(text)
-        asked = any(self.phrases.intents[i].cost == "asked" for i in ids)
+        costs = {self.phrases.intents[i].cost for i in ids}
         decision: Decision = "pass"
-        if confidence >= (NEAR if ANSWERS & set(ids) else ASK):
-            decision = "confirm" if asked or confidence < ACT else "act"
+        if confidence >= (NEAR if "answer" in costs else ASK):
+            decision = "confirm" if "asked" in costs or confidence < ACT else "act"
         if decision == "pass":
             return _nothing(text, 1 - confidence)
         return Understanding(text, tuple(said), confidence, decision)

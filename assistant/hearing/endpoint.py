@@ -17,7 +17,7 @@ from functools import cached_property
 import numpy as np
 from pocketsphinx import Vad
 
-from assistant.hearing.port import RATE, Samples
+from assistant.hearing.port import PREROLL, RATE, Samples
 from assistant.hearing.voice_detector import FRAME, VoiceDetector
 
 SUREST = 20
@@ -35,8 +35,8 @@ class Tuning:
     onset: float = 0.10
     """A stretch of this length, most of it sound, begins an utterance."""
     onset_share: float = 0.6
-    preroll: float = 0.25
-    """Sound kept from before the onset: soft consonants come before the voice."""
+    preroll: float = PREROLL
+    """Sound kept from before the onset."""
     begins: float = 0.8
     goes_on: float = 0.85
     """How sure the voice detector must be of a voice, for an utterance to begin and to go on."""

@@ -20,6 +20,10 @@ RATE = 16_000
 BLOCK = 480
 """Samples in one block (30 ms)."""
 
+PREROLL = 0.25
+"""Seconds of sound before its voice with which an utterance begins, at most: soft consonants come
+before the voice."""
+
 OVER_COACH = 0.85
 """Confidence from which on it counts what was said over the coach, where an engine has no limit of
 its own."""

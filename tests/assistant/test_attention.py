@@ -7,7 +7,6 @@ from functools import cache
 
 from assistant.attention import (
     ECHO_TAIL,
-    LEAD,
     REPEAT_GUARD,
     STEADY,
     STOP_OVER_COACH,
@@ -15,7 +14,7 @@ from assistant.attention import (
 )
 from assistant.coach import Coach
 from assistant.files import builtin_catalogue
-from assistant.hearing.port import OVER_COACH, Utterance
+from assistant.hearing.port import OVER_COACH, PREROLL, Utterance
 from assistant.session.nodes import Node
 from assistant.session.scopes import scope_at
 from intents.understand import ASK
@@ -79,7 +78,7 @@ def test_the_coach_s_own_words_are_an_echo_but_stop_never_is() -> None:
     judge = attention(("Say start when you are ready.", 9.0, 10.4))
     assert decided(judge, heard("start")) == ("", [])
     assert decided(judge, heard("stop", STOP_OVER_COACH)) == ("act", ["stop"])
-    soon = 10.4 + ECHO_TAIL - LEAD
+    soon = 10.4 + ECHO_TAIL - PREROLL
     assert decided(judge, heard("start", began=soon - 0.01), 12.0) == ("", [])
     assert decided(judge, heard("start", began=soon + 0.01), 12.0) == ("act", ["start"])
 
@@ -128,14 +127,14 @@ def test_after_stop_only_what_is_sure_counts_for_a_moment() -> None:
 
 def test_who_answers_as_the_coach_ends_is_not_said_over_him() -> None:
     answer = heard("next", OVER_COACH - 0.01)
-    ends = answer.began + LEAD - ECHO_TAIL
+    ends = answer.began + PREROLL - ECHO_TAIL
     assert decided(attention(("Ready?", 9.0, ends - 0.01)), answer) == ("act", ["next"])
     assert decided(attention(("Ready?", 9.0, ends + 0.01)), answer) == ("pass", [])
 
 
 def test_what_the_coach_begins_upon_must_be_surer_but_is_no_echo() -> None:
     sure, unsure = heard("next"), heard("next", OVER_COACH - 0.01)
-    voice = sure.began + LEAD
+    voice = sure.began + PREROLL
     assert decided(attention(("We end here.", voice, voice + 2)), unsure) == ("pass", [])
     assert decided(attention(("We end here.", sure.ended, 13.0)), unsure) == ("pass", [])
     assert decided(attention(("We end here.", sure.ended + 0.1, 13.0)), unsure)[0] == "act"

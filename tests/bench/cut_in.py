@@ -251,13 +251,13 @@ def false_orders(made: Scene, blocks: list[Cleaned]) -> tuple[int, int]:
     return silenced, ducked
 
 
-def self_hearing() -> None:
-    """What would be acted on of the coach's own voice, everything being in scope: he says every
-    third line that there is, and is silenced where he seems to be spoken over."""
+def self_hearing(every: int = 3) -> None:
+    """What would be acted on of the coach's own voice, everything being in scope: in each room he
+    says every third line that there is, and is silenced where he seems to be spoken over."""
     coach = Coach.of(builtin_catalogue(), "en")
     for voice in (PYTTSX3, "slt"):
         for number, place in enumerate((PLACES[2], PLACES[1], PLACES[7])):
-            lines = all_lines()[number::3]
+            lines = all_lines()[number % every :: every]
             session = Session(LiveRoom(place, 800), coach, lines, np.random.default_rng(0), voice)
             session.listen_at(EVERYTHING)
             heard = [event for line in lines for event in session.alone(line)]
@@ -470,6 +470,7 @@ PARTS: dict[str, Callable[[], None]] = {
     "onsets": onsets,
     "false": false,
     "self": self_hearing,
+    "self_all": lambda: self_hearing(every=1),
     "commands": commands,
     "cost": cost,
 }

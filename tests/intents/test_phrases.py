@@ -29,6 +29,7 @@ def test_costs(phrases: Phrases) -> None:
     instant = {i for i, data in phrases.intents.items() if data.cost == "instant"}
     assert instant == SAFETY_IDS | {"pause"}
     assert {i for i, data in phrases.intents.items() if data.cost == "asked"} == {"finish"}
+    assert {i for i, data in phrases.intents.items() if data.cost == "answer"} == {"yes", "no"}
     assert phrases.intents["log"].cost == "read_back"
     assert not phrases.intents["stop"].near
 

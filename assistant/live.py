@@ -27,7 +27,7 @@ from assistant.speaking.interruptible import Interruptible
 from assistant.speaking.player import Player
 from assistant.speaking.voice_box import VoiceBox
 from assistant.spoken_output import SpokenOutput, finished_event
-from assistant.turns import Turns
+from assistant.turns import LONGEST_WAIT, Turns
 from assistant.typed import begin_event
 
 log = logging.getLogger("cuewalk.hearing")
@@ -127,6 +127,7 @@ def train_live(
     def speaking(somebody: bool) -> None:
         if somebody:
             turns.taken(clock.now())
+            loop.post(lambda at: loop.agenda.add(at + LONGEST_WAIT, turns.waited))
         else:
             # Comes after what was heard has been taken, and whatever it hushed.
             loop.post(lambda _: turns.left())

@@ -67,9 +67,16 @@ class Turns:
         self._loudspeaker.go_on()
 
     def taken(self, at: float) -> None:
-        """Somebody has begun to speak: the coach begins nothing until it is his turn."""
+        """Somebody has begun to speak: the coach begins nothing until it is his turn. Let him know
+        of the time (`waited`) once `LONGEST_WAIT` has passed: a microphone may be lost meanwhile.
+        """
         self._loudspeaker.wait()
         self._waits_until = at + LONGEST_WAIT
+
+    def waited(self, at: float) -> None:
+        """It is `at`: if he has waited for so long by now, he waits no longer."""
+        if self._waits_until is not None and at >= self._waits_until:
+            self.left()
 
     def left(self) -> None:
         """That was the end of it, and the session has been told: it is the coach's turn, unless he
@@ -80,8 +87,6 @@ class Turns:
 
     def _watched(self, source: Iterable[TimedBlock]) -> Iterator[TimedBlock]:
         for block, at in source:
-            if self._waits_until is not None and at > self._waits_until:
-                self.left()
             spans = self._saying(at)
             line = spans[-1].tag if spans else None
             if line != self._line:

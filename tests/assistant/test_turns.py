@@ -151,13 +151,17 @@ def test_the_coach_begins_nothing_while_somebody_speaks() -> None:
     assert len(room.silent.now_saying(room.now)) == 1
 
 
-def test_he_does_not_wait_for_ever() -> None:
+def test_he_does_not_wait_for_ever_even_if_nothing_is_heard_any_more() -> None:
     room = Quiet()
     room.turns.taken(room.now)
     room.say()
-    room.run(0.5 + LONGEST_WAIT - 0.1)
-    assert room.silent.now_saying(room.now) == []
-    room.run(0.5 + LONGEST_WAIT + 0.2)
+    first = room.now
+    room.run(1.5)
+    room.turns.taken(room.now)
+    room.turns.waited(first + LONGEST_WAIT)
+    assert room.loudspeaker.waiting, "somebody has begun anew"
+    room.turns.waited(room.now + LONGEST_WAIT)
+    room.run(1.6)
     assert len(room.silent.now_saying(room.now)) == 1
 
 

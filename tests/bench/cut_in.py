@@ -3,7 +3,8 @@
 Prints one JSON line for each condition. Parts: `echo` (how much of the echo is taken out, and what
 a canceller that also suppresses makes of it, where PyPI's pywebrtc-audio is installed), `onsets`
 (how soon somebody who speaks is noticed), `false` (how often the coach silences himself), `self`
-(what the recogniser makes of the coach), `commands` (spoken over the coach, two tries), `cost`.
+(what the recogniser makes of the coach, a third of his lines in each room; `self_all`: all of them
+in each), `commands` (spoken over the coach, two tries), `cost`.
 Rooms, voices, lines and levels are simulated, see `spoken_over.py`; none of those used here were
 used to fit anything. Kitchen noise is used where CUEWALK_HEARING_DATA points to it.
 """

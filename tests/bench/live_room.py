@@ -20,6 +20,9 @@ from tests.room.simulated_room import Floats, active_level, response, small_loud
 
 AHEAD = 2 * BLOCK
 
+NOISE = 600 * RATE
+"""Samples of noise, whole blocks, that are heard again and again."""
+
 
 class LiveRoom:
     """One room with its loudspeaker; `step` is 30 ms of it."""
@@ -30,7 +33,7 @@ class LiveRoom:
         self._place = place
         self._way = response(place.reverberation, place.distance, seed)
         self._rng = np.random.default_rng(seed)
-        self._noise = background(600 * RATE, noise, noise_level, self._rng)
+        self._noise = background(NOISE, noise, noise_level, self._rng)
         self._factor: float | None = None
         self._line: tuple[Floats, Floats] = (np.zeros(0), np.zeros(0))
         self._place_in_line = 0
@@ -87,7 +90,7 @@ class LiveRoom:
         if len(self._waiting) > AHEAD // BLOCK:
             echo = self._echo_of(self._waiting.pop(0))
         near, self._speech = _padded(self._speech[:BLOCK]), self._speech[BLOCK:]
-        at = round(self.now * RATE)
+        at = round(self.now * RATE) % NOISE
         heard = echo + near + self._noise[at : at + BLOCK]
         block = np.clip(np.round(heard), -32768, 32767).astype(np.int16)
         result = (told, (block, self.now))

@@ -1,4 +1,4 @@
-"""Spoken over the coach, whole program: `python tests/bench/over_coach.py [ECHO]`.
+"""Spoken over the coach, whole program: `python tests/bench/over_coach.py [ECHO [ENGINE]]`.
 
 In the virtual room the microphone hears the loudspeaker, ECHO (0 to 1, cubic as PulseAudio has it)
 loud; 0.7 is about the level of the commands. First the coach speaks alone: whatever the program
@@ -14,15 +14,18 @@ import json
 import sys
 import tempfile
 import time
+import wave
 from pathlib import Path
 
 import numpy as np
+import soxr
+from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.bench.live import OPENING, PROFILE, QUIET, answered, captions, start
 from tests.room.listening import Heard, listening
-from tests.room.virtual_room import VirtualRoom
+from tests.room.virtual_room import RATE, VirtualRoom
 
 COMMANDS = (
     ("what comes next", "Next"),
@@ -33,16 +36,27 @@ COMMANDS = (
 ) * 3
 """What is said, and a part of the answer."""
 
+OPENER, OPENED = "what can i say", 3.2
+"""What has the coach speak for long, and the seconds after which he does."""
+
+AUDIBLE = 0.03
+"""Of full scale: from here on a command is heard."""
+
+COARSE = 8_000
+"""Samples a second at which a command is looked for."""
+
+Floats = NDArray[np.float64]
+
 
 def main() -> None:
     echo = float(sys.argv[1]) if len(sys.argv) > 1 else 0.7
+    engine = sys.argv[2] if len(sys.argv) > 2 else None
     own = first = second = 0
-    silent: list[float] = []
     with tempfile.TemporaryDirectory() as name, VirtualRoom() as room, room.echo(echo):
         folder = Path(name)
         (folder / "me.toml").write_text(PROFILE)
         with listening(room, "room.monitor") as coach, listening(room, "mouth.monitor") as mouth:
-            program = start(room, folder)
+            program = start(room, folder, engine)
             told = captions(program)
             answered(room, told, *OPENING[0])
             time.sleep(30.0)
@@ -51,13 +65,14 @@ def main() -> None:
                 answered(room, told, answer, then)
             time.sleep(QUIET)
             before = acted_on(told)
-            onsets = []
+            spoken = []
             for text, answer in COMMANDS:
-                room.speak_text("say it again")
-                time.sleep(1.6)
+                room.speak_text(OPENER)
+                time.sleep(OPENED)
                 at = len(told)
                 for attempt in range(2):
-                    onsets.append((time.monotonic(), attempt))
+                    if attempt == 0:
+                        spoken.append((text, time.monotonic()))
                     room.speak_text(text)
                     time.sleep(2.5)
                     if any(answer.lower() in line.lower() for line in told[at:]):
@@ -68,12 +83,14 @@ def main() -> None:
             heard = acted_on(told) - before
             program.kill()
             program.wait()
-            Path("/tmp/told.txt").write_text("\n".join(told))
-        silent = silences(coach, mouth, [at for at, attempt in onsets if attempt == 0])
+        silent = silences(
+            coach, [onset(mouth, voice_of(room, text), after) for text, after in spoken]
+        )
         print(
             json.dumps(
                 {
                     "bench": "over_coach",
+                    "engine": engine or "best",
                     "echo": echo,
                     "echo_dbov": level_of(mouth, coach.sounds(above=0.005, gap=0.3)[0]),
                     "command_dbov": level_of(mouth, loudest(mouth)),
@@ -95,17 +112,27 @@ def acted_on(told: list[str]) -> int:
     return sum(line.startswith("athlete: ") and "(" not in line for line in told)
 
 
-def silences(coach: Heard, mouth: Heard, onsets: list[float]) -> list[float]:
+def voice_of(room: VirtualRoom, text: str) -> Floats:
+    """How a command sounds, at `COARSE`."""
+    with wave.open(str(room.voice_file(text))) as file:
+        sound = np.frombuffer(file.readframes(file.getnframes()), np.int16) / 32768
+        return soxr.resample(sound, file.getframerate(), COARSE)
+
+
+def onset(mouth: Heard, voice: Floats, after: float) -> float:
+    """When a command that was played after some moment began to sound: where the microphone's
+    sound is most like it, since the coach is in there too."""
+    first = mouth.index_of(after)
+    piece = mouth.samples[first : mouth.index_of(after + len(voice) / COARSE + 2.0)]
+    lag = int(np.argmax(np.correlate(soxr.resample(piece, RATE, COARSE), voice, "valid")))
+    audible = int(np.flatnonzero(np.abs(voice) > AUDIBLE)[0])
+    return mouth.time_of(first) + (lag + audible) / COARSE
+
+
+def silences(coach: Heard, onsets: list[float]) -> list[float]:
     """Seconds from each onset until the loudspeaker is silent for a quarter of a second."""
     sounds = coach.sounds(above=0.005, gap=0.25)
-    found = []
-    for onset in onsets:
-        speaking = [end for begin, end in sounds if begin < onset < end]
-        if speaking:
-            # paplay takes a moment to start: the sound's own begin is what counts.
-            began = [b for b, _ in mouth.sounds(above=0.05, gap=0.1) if b > onset]
-            found.append(speaking[0] - (began[0] if began else onset))
-    return found
+    return [end - onset for onset in onsets for begin, end in sounds if begin < onset < end]
 
 
 def loudest(mouth: Heard) -> tuple[float, float]:

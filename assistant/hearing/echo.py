@@ -154,7 +154,7 @@ class EchoCanceller:
         rest, echo = self._cancel(played, heard)
         samples = np.clip(np.rint(rest * 32768), -32768, 32767).astype(np.int16)
         self._judge(rest, echo, samples)
-        self._check(mean_square(heard), mean_square(rest))
+        self._check(mean_square(heard), mean_square(rest), mean_square(played))
         if again is not None:
             self._filter.rehearse(*again)
         if look is not None:
@@ -219,9 +219,9 @@ class EchoCanceller:
             self.near.hear(rests[hop : hop + 2 * HOP], echoes[hop : hop + 2 * HOP], voice)
         self._before = np.stack([rest[-HOP:], echo[-HOP:]])
 
-    def _check(self, heard: float, left: float) -> None:
+    def _check(self, heard: float, left: float, played: float) -> None:
         """Begin anew where nothing is taken out for long: the room is another one."""
-        self._trust.hear(heard, left, self.near.noise, BLOCK / RATE)
+        self._trust.hear(heard, left, played, self.near.noise, BLOCK / RATE)
         if self._trust.hopeless_for > self._patience:
             self._trust.hopeless_for = 0.0
             self._patience *= 2

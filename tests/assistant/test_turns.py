@@ -109,10 +109,10 @@ def test_something_meant_has_the_session_decide() -> None:
 
 def test_what_the_session_does_not_hush_goes_on() -> None:
     room = Room(voice_from=4.2)
-    room.run(5.0)
+    room.run(5.5)
     room.turns.heard(meant=True, at=room.now)
     room.turns.settled()
-    room.run(5.0 + LINE + 0.5)
+    room.run(5.5 + LINE + 0.5)
     assert room.told == [("line", True)]
 
 

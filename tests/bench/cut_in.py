@@ -304,7 +304,7 @@ def commands() -> None:
     coach = Coach.of(builtin_catalogue(), "en")
     lines = [line for line in lines_of(REPORTED) if len(coach_says(line, PYTTSX3)) > 2 * RATE]
     for kind, noise_level in NOISES[:2]:
-        for relative in (0.0, -6.0):
+        for relative in (12.0, 0.0, -6.0):
             tally = Tally()
             for seed, place in enumerate((PLACES[0], PLACES[2], PLACES[3])):
                 room = LiveRoom(place, 900 + seed, noise_of(kind), noise_level)

@@ -7,7 +7,8 @@ prints one JSON line. At speed, session, record, lines, the athlete and the mixe
 and marks are the real ones, and time, voice and ears are simulated: told are the memory after the
 first session, after the first hour and at the end, how far any mark stood from where it was due,
 and what was lost of marks and events. In the room the whole program runs live, and its memory is
-looked at from outside; `tests/bench/marks.py --minutes 60` tells of its marks.
+looked at from outside (`--engine NAME` hears with another engine than the best);
+`tests/bench/marks.py --minutes 60` tells of its marks.
 """
 
 from __future__ import annotations
@@ -217,12 +218,13 @@ def _resident(process: str = "self") -> float:
     return float("nan")
 
 
-def in_room(minutes: float) -> dict[str, object]:
+def in_room(minutes: float, engine: str | None) -> dict[str, object]:
     """Live sessions in the virtual room, until so many minutes have passed."""
     began, memory, sessions, sets = time.monotonic(), [], 0, 0
     with VirtualRoom() as room, tempfile.TemporaryDirectory() as name:
         home = Path(name)
         words = home_in(home / "things")
+        hear_with = ("--engine", engine) if engine else ()
         while time.monotonic() - began < minutes * 60:
             until = [0.0]
 
@@ -234,9 +236,7 @@ def in_room(minutes: float) -> dict[str, object]:
                         until[0] - now + 0.4, room.speak_text, [SAID[word]], {"voice": "slt"}
                     ).start()
 
-            program = Program(
-                home, "--engine", "pocketsphinx", *words, answer=speak, environ=room.env
-            )
+            program = Program(home, *hear_with, *words, answer=speak, environ=room.env)
             while program.wait(10.0) is None and time.monotonic() - began < minutes * 60:
                 memory.append(_resident(str(program.process_id)))
             program.kill()
@@ -247,6 +247,7 @@ def in_room(minutes: float) -> dict[str, object]:
     third = max(1, len(memory) // 3)
     return {
         "bench": "soak in the room",
+        "engine": engine or "best",
         "minutes": round((time.monotonic() - began) / 60, 1),
         "starts": sessions,
         "sets": sets,
@@ -259,8 +260,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--hours", type=float, default=8.0)
     parser.add_argument("--room", type=float, metavar="MINUTES")
+    parser.add_argument("--engine", metavar="NAME")
     wanted = parser.parse_args()
-    told = at_speed(wanted.hours) if wanted.room is None else in_room(wanted.room)
+    in_time = wanted.room is None
+    told = at_speed(wanted.hours) if in_time else in_room(wanted.room, wanted.engine)
     print(json.dumps(told))
 
 

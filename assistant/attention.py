@@ -12,7 +12,7 @@ many costs less than one too few.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from assistant.hearing.port import PREROLL, Utterance
@@ -50,7 +50,7 @@ class Attention:
     """
 
     understander: Understander
-    saying: Callable[[float], Iterable[str]]
+    saying: Callable[[float], Sequence[str]]
 
     def __post_init__(self) -> None:
         self._last: tuple[tuple[Meaning, ...], float] | None = None
@@ -114,7 +114,7 @@ class Attention:
 
     def _over(self, utterance: Utterance) -> bool:
         """Whether the coach was speaking as its voice began, or before it had ended."""
-        return any(True for at in (_voice(utterance), utterance.ended) for _ in self.saying(at))
+        return bool(self.saying(_voice(utterance)) or self.saying(utterance.ended))
 
     def _is_echo(self, utterance: Utterance) -> bool:
         words = self.understander.tokens(utterance.text)

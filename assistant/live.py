@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from assistant.attention import ECHO_TAIL, Attention
@@ -120,7 +120,7 @@ def train_live(
             screen.athlete(event.text if event.decision != "pass" else f"({event.text})")
         return event
 
-    def saying(at: float) -> Iterable[str]:
+    def saying(at: float) -> Sequence[str]:
         spans = player.now_saying(at - turns.delay, ECHO_TAIL)
         return [output.texts[span.tag] for span in spans if span.tag in output.texts]
 

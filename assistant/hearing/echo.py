@@ -154,7 +154,8 @@ class EchoCanceller:
         rest, echo = self._cancel(played, heard)
         samples = np.clip(np.rint(rest * 32768), -32768, 32767).astype(np.int16)
         self._judge(rest, echo, samples)
-        self._check(mean_square(heard), mean_square(rest), mean_square(played))
+        power, left, told = (mean_square(sound) for sound in (heard, rest, played))
+        self._check(power, left, told)
         if again is not None:
             self._filter.rehearse(*again)
         if look is not None:
@@ -167,10 +168,10 @@ class EchoCanceller:
         return Cleaned(
             samples,
             at,
-            heard=power_level(mean_square(heard)),
-            played=power_level(mean_square(played)),
+            heard=power_level(power),
+            played=power_level(told),
             echo=power_level(mean_square(echo)),
-            left=power_level(mean_square(rest)),
+            left=power_level(left),
             noise=power_level(self.near.noise),
             odds=self.near.odds,
             coach=True,

@@ -59,9 +59,8 @@ class Interruptible:
 
     def say(self, sound: Sound, tag: str, ends_at: float | None = None) -> None:
         with self._lock:
-            self._lines[tag] = _Line(sound, ends_at)
-            # What has its moment does not wait for others.
-            if not self._silenced and not (self._waiting and ends_at is None):
+            self._lines[tag] = line = _Line(sound, ends_at)
+            if not self._keeps(line):
                 self.loudspeaker.say(sound, tag, ends_at)
 
     def mark(self, sound: Sound, at: float, tag: str) -> None:
@@ -70,11 +69,7 @@ class Interruptible:
     def hush(self) -> None:
         with self._lock:
             # What is being said is hushed by the loudspeaker, which tells of its end itself.
-            dropped = [
-                tag
-                for tag, line in self._lines.items()
-                if self._silenced or (self._waiting and line.ends_at is None)
-            ]
+            dropped = [tag for tag, line in self._lines.items() if self._keeps(line)]
             self._silenced = self._waiting = False
             self.loudspeaker.hush()
         self._drop(dropped)
@@ -117,6 +112,7 @@ class Interruptible:
             if not self._silenced and not self._waiting:
                 return
             timed = [tag for tag, line in self._lines.items() if line.ends_at is not None]
+            # While it only waited these were said.
             dropped = timed if self._silenced else []
             self._silenced = self._waiting = False
             for tag, line in self._lines.items():
@@ -131,6 +127,10 @@ class Interruptible:
     def restore(self) -> None:
         """Turn up again."""
         self.loudspeaker.set_volume(self._volume)
+
+    def _keeps(self, line: _Line) -> bool:
+        """Whether a line is kept back now. What has its moment does not wait for others."""
+        return self._silenced or (self._waiting and line.ends_at is None)
 
     def _drop(self, tags: list[str]) -> None:
         for tag in tags:

@@ -14,18 +14,19 @@ import json
 import sys
 import tempfile
 import time
-import wave
 from pathlib import Path
 
 import numpy as np
 import soxr
-from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from assistant.hearing.port import RATE, Samples
+from assistant.hearing.wave import read_wave
 from tests.bench.live import OPENING, PROFILE, QUIET, answered, captions, start
 from tests.room.listening import Heard, listening
-from tests.room.virtual_room import RATE, VirtualRoom
+from tests.room.virtual_room import RATE as ROOM_RATE
+from tests.room.virtual_room import VirtualRoom
 
 COMMANDS = (
     ("what comes next", "Next"),
@@ -41,11 +42,6 @@ OPENER, OPENED = "what can i say", 3.2
 
 AUDIBLE = 0.03
 """Of full scale: from here on a command is heard."""
-
-COARSE = 8_000
-"""Samples a second at which a command is looked for."""
-
-Floats = NDArray[np.float64]
 
 
 def main() -> None:
@@ -70,9 +66,8 @@ def main() -> None:
                 room.speak_text(OPENER)
                 time.sleep(OPENED)
                 at = len(told)
+                spoken.append((text, time.monotonic()))
                 for attempt in range(2):
-                    if attempt == 0:
-                        spoken.append((text, time.monotonic()))
                     room.speak_text(text)
                     time.sleep(2.5)
                     if any(answer.lower() in line.lower() for line in told[at:]):
@@ -84,7 +79,8 @@ def main() -> None:
             program.kill()
             program.wait()
         silent = silences(
-            coach, [onset(mouth, voice_of(room, text), after) for text, after in spoken]
+            coach,
+            [onset(mouth, read_wave(room.voice_file(text)), after) for text, after in spoken],
         )
         print(
             json.dumps(
@@ -112,21 +108,15 @@ def acted_on(told: list[str]) -> int:
     return sum(line.startswith("athlete: ") and "(" not in line for line in told)
 
 
-def voice_of(room: VirtualRoom, text: str) -> Floats:
-    """How a command sounds, at `COARSE`."""
-    with wave.open(str(room.voice_file(text))) as file:
-        sound = np.frombuffer(file.readframes(file.getnframes()), np.int16) / 32768
-        return soxr.resample(sound, file.getframerate(), COARSE)
-
-
-def onset(mouth: Heard, voice: Floats, after: float) -> float:
+def onset(mouth: Heard, command: Samples, after: float) -> float:
     """When a command that was played after some moment began to sound: where the microphone's
     sound is most like it, since the coach is in there too."""
+    voice = command / 32768
     first = mouth.index_of(after)
-    piece = mouth.samples[first : mouth.index_of(after + len(voice) / COARSE + 2.0)]
-    lag = int(np.argmax(np.correlate(soxr.resample(piece, RATE, COARSE), voice, "valid")))
+    piece = mouth.samples[first : mouth.index_of(after + len(voice) / RATE + 2.0)]
+    lag = int(np.argmax(np.correlate(soxr.resample(piece, ROOM_RATE, RATE), voice, "valid")))
     audible = int(np.flatnonzero(np.abs(voice) > AUDIBLE)[0])
-    return mouth.time_of(first) + (lag + audible) / COARSE
+    return mouth.time_of(first) + (lag + audible) / RATE
 
 
 def silences(coach: Heard, onsets: list[float]) -> list[float]:
